@@ -1,0 +1,112 @@
+"""The errors of the library, each one sentence that says what to change.
+
+What lives here: the error tree and the way a sentence carries its quantities.
+What does not: units (the edge shows the quantities in the units of the reader).
+
+    HpteachError                 everything this library refuses
+    +-- InputError               what was given cannot be used
+    |   +-- UnitError            a unit that is missing, unknown or of another quantity
+    |   +-- LimitError           a value outside what is possible
+    |   +-- UnknownNameError     a name that is in no list; the nearest ones are named
+    |   +-- DataError            a data file: file, key, value and what is allowed
+    +-- CircuitError             a flow that the plumbing does not allow
+    +-- PropertyError            the equation of state gave no answer
+"""
+
+from __future__ import annotations
+
+import difflib
+from collections.abc import Callable, Iterable
+from typing import NamedTuple
+
+
+class Measure(NamedTuple):
+    """A value in SI base units together with the kind of quantity it is."""
+
+    value: float
+    kind: str
+
+
+class HpteachError(ValueError):
+    """A refusal: one sentence with the quantity, its value, the limit and the remedy.
+
+    The sentence is a template whose named gaps are filled by `Measure`s, so that the
+    edge can show the same refusal in other units (`units.sentence`).
+
+    >>> str(HpteachError("superheat of {given} is negative: use {least} or more",
+    ...                  given=Measure(-2.0, "temperature difference"),
+    ...                  least=Measure(0.0, "temperature difference")))
+    'superheat of -2 K is negative: use 0 K or more'
+    """
+
+    def __init__(self, template: str, /, **measures: Measure) -> None:
+        super().__init__(template)
+        self.template = template
+        self.measures = measures
+
+    def sentence(self, show: Callable[[float, str], str]) -> str:
+        """The refusal with every quantity written by `show(value, kind)`."""
+        if not self.measures:
+            return self.template
+        return self.template.format(**{name: show(*measure) for name, measure in self.measures.items()})
+
+    def __str__(self) -> str:
+        return self.sentence(_plain)
+
+
+class InputError(HpteachError):
+    """What was given cannot be used."""
+
+
+class UnitError(InputError):
+    """A unit that is missing, unknown or belongs to another quantity."""
+
+
+class LimitError(InputError):
+    """A value outside what is possible."""
+
+
+class DataError(InputError):
+    """A data file with a missing, unknown or contradictory entry."""
+
+
+class UnknownNameError(InputError):
+    """A name that is in no list; the sentence offers the nearest ones."""
+
+    @classmethod
+    def among(cls, what: str, name: str, known: Iterable[str]) -> UnknownNameError:
+        """The refusal of `name`, with the nearest of the `known` names.
+
+        >>> str(UnknownNameError.among("refrigerant", "R410", ["R-410A", "R-32"]))
+        "refrigerant 'R410' is not known: did you mean R-410A? Known: R-410A, R-32"
+        """
+        known = list(known)
+        folded = {_fold(k): k for k in known}
+        near = difflib.get_close_matches(_fold(name), list(folded), n=2, cutoff=0.5)
+        hint = f"did you mean {' or '.join(folded[n] for n in near)}? " if near else ""
+        shown = (name[:40] + "...") if len(name) > 40 else name
+        text = f"{what} {shown!r} is not known: {hint}Known: {', '.join(known)}"
+        return cls(text)
+
+
+class CircuitError(HpteachError):
+    """A flow that the plumbing does not allow."""
+
+
+class PropertyError(HpteachError):
+    """The equation of state gave no answer."""
+
+
+def _fold(name: str) -> str:
+    return name.lower().replace("-", "").replace(" ", "")
+
+
+def _plain(value: float, kind: str) -> str:
+    """SI as a technician writes it, for a sentence read away from any edge."""
+    if kind == "temperature":
+        return f"{value - 273.15:.4g} °C"
+    if kind == "temperature difference":
+        return f"{value:.4g} K"
+    if kind == "pressure":
+        return f"{value / 1e5:.4g} bar"
+    return f"{value:.4g}"

@@ -1,0 +1,340 @@
+"""Reading and showing quantities with their units, at the edge of the library.
+
+What lives here: text to SI and SI to text, in SI and IP; gauge and absolute pressure;
+temperature and temperature difference; the air pressure at an altitude.
+What does not: anything of refrigeration.  Inside the library every number is SI:
+K, Pa (absolute), J/kg, J/(kg K), kg/m3, W, kg/s.
+
+A *kind* says what a number measures (the keys of `KINDS`).  A temperature and a
+temperature difference are two kinds: 5 C is 278.15 K as a temperature and 5 K as a
+difference, and neither is ever converted as if it were the other.
+"""
+
+from __future__ import annotations
+
+import math
+import re
+from dataclasses import dataclass
+from functools import cache, partial
+
+from hpteach.errors import HpteachError, LimitError, Measure, UnitError, UnknownNameError
+
+STANDARD_ATMOSPHERE = 101325.0
+"""Pa; the standard atmosphere (ISO 2533, exact by definition)."""
+
+SYSTEMS = ("SI", "IP")
+
+
+@dataclass(frozen=True)
+class _Shown:
+    """How a kind is written in one system: the pint unit, the label and the decimals."""
+
+    unit: str
+    label: str
+    decimals: int
+
+
+_SHOWN: dict[str, tuple[str, _Shown, _Shown]] = {
+    # kind: (base unit inside, shown in SI, shown in IP)
+    "temperature": ("kelvin", _Shown("degC", "°C", 1), _Shown("degF", "°F", 1)),
+    "temperature difference": ("kelvin", _Shown("kelvin", "K", 1), _Shown("delta_degF", "°F", 1)),
+    "pressure": ("pascal", _Shown("bar", "bar", 2), _Shown("psi", "psia", 1)),
+    "gauge pressure": ("pascal", _Shown("bar", "bar g", 2), _Shown("psi", "psig", 1)),
+    "specific energy": ("J/kg", _Shown("kJ/kg", "kJ/kg", 1), _Shown("Btu/lb", "Btu/lb", 2)),
+    "specific entropy": (
+        "J/kg/kelvin",
+        _Shown("kJ/kg/kelvin", "kJ/(kg·K)", 4),
+        _Shown("Btu/lb/delta_degF", "Btu/(lb·°R)", 4),
+    ),
+    "density": ("kg/m**3", _Shown("kg/m**3", "kg/m³", 2), _Shown("lb/ft**3", "lb/ft³", 3)),
+    "specific volume": ("m**3/kg", _Shown("dm**3/kg", "dm³/kg", 3), _Shown("ft**3/lb", "ft³/lb", 4)),
+    "power": ("watt", _Shown("kilowatt", "kW", 2), _Shown("Btu/hour", "Btu/h", 0)),
+    "mass flow": ("kg/s", _Shown("kg/s", "kg/s", 4), _Shown("lb/hour", "lb/h", 1)),
+    "length": ("metre", _Shown("metre", "m", 0), _Shown("foot", "ft", 0)),
+    "ratio": ("", _Shown("", "", 3), _Shown("", "", 3)),
+}
+
+KINDS = tuple(_SHOWN)
+
+_EXAMPLES = {
+    "temperature": "5C, 41F or 278.15K",
+    "temperature difference": "5K or 9F",
+    "pressure": "8.5bar, 800kPa, 118psig or 133psia",
+    "gauge pressure": "7.5barg or 118psig",
+    "specific energy": "40kJ/kg or 17Btu/lb",
+    "specific entropy": "1.75kJ/kgK or 0.42Btu/lbR",
+    "density": "30kg/m3 or 1.9lb/ft3",
+    "specific volume": "30dm3/kg or 0.5ft3/lb",
+    "power": "10kW, 34000Btu/h or 3ton",
+    "mass flow": "0.05kg/s or 400lb/h",
+    "length": "1600m or 5250ft",
+    "ratio": "0.7 or 70%",
+}
+
+# Spelling, folded by `_fold_unit` (no blanks, dots, brackets or degree signs), to
+# (what it measures, unit for pint).  Case is kept: K and k, M and m differ.
+_UNITS: dict[str, tuple[str, str]] = {}
+
+
+def _spell(measures: str, unit: str, *spellings: str) -> None:
+    for spelling in spellings:
+        _UNITS[spelling] = (measures, unit)
+
+
+_spell("temperature", "degC", "C", "c", "degC", "degc", "celsius", "Celsius")
+_spell("temperature", "degF", "F", "f", "degF", "degf", "fahrenheit", "Fahrenheit")
+_spell("temperature", "kelvin", "K", "k", "kelvin", "Kelvin")
+_spell("temperature", "degR", "R", "degR", "rankine", "Rankine")
+_spell("absolute pressure", "pascal", "Pa")
+_spell("absolute pressure", "kilopascal", "kPa", "kpa", "kPaa", "kPaabs")
+_spell("absolute pressure", "megapascal", "MPa", "MPaa")
+_spell("absolute pressure", "hectopascal", "hPa")
+_spell("absolute pressure", "bar", "bar", "bara", "barabs", "Bar", "BAR")
+_spell("absolute pressure", "millibar", "mbar")
+_spell("absolute pressure", "psi", "psia", "PSIA", "psiabs")
+_spell("gauge pressure", "psi", "psig", "PSIG", "psigauge")
+_spell("gauge pressure", "bar", "barg", "bargauge", "BarG")
+_spell("gauge pressure", "kilopascal", "kPag", "kPagauge")
+_spell("gauge pressure", "megapascal", "MPag", "MPagauge")
+_spell("specific energy", "J/kg", "J/kg")
+_spell("specific energy", "kJ/kg", "kJ/kg", "kj/kg", "KJ/kg", "KJ/KG")
+_spell("specific energy", "Btu/lb", "Btu/lb", "BTU/lb", "btu/lb", "Btu/lbm", "BTU/lbm", "BTU/LB")
+_spell("specific entropy", "J/kg/kelvin", "J/kgK", "J/kg/K")
+_spell("specific entropy", "kJ/kg/kelvin", "kJ/kgK", "kJ/kg/K", "kj/kgK", "kj/kgk")
+_spell(
+    "specific entropy", "Btu/lb/delta_degF",
+    "Btu/lbR", "Btu/lbF", "BTU/lbR", "BTU/lbF", "btu/lbr", "btu/lbf", "Btu/lbmR", "Btu/lb/R", "Btu/lb/F",
+)  # fmt: skip
+_spell("density", "kg/m**3", "kg/m3", "kg/m^3")
+_spell("density", "lb/ft**3", "lb/ft3", "lb/ft^3", "lbm/ft3")
+_spell("specific volume", "m**3/kg", "m3/kg", "m^3/kg")
+_spell("specific volume", "dm**3/kg", "dm3/kg", "l/kg", "L/kg")
+_spell("specific volume", "ft**3/lb", "ft3/lb", "ft^3/lb")
+_spell("power", "watt", "W", "w", "watt")
+_spell("power", "kilowatt", "kW", "KW", "kw")
+_spell("power", "Btu/hour", "Btu/h", "BTU/h", "btu/h", "BTUH", "Btuh", "btuh", "Btu/hr", "BTU/hr", "btu/hr")
+_spell("power", "kBtu/hour", "kBtu/h", "MBH")
+_spell("power", "ton_of_refrigeration", "ton", "tons", "TR")
+_spell("mass flow", "kg/s", "kg/s")
+_spell("mass flow", "g/s", "g/s")
+_spell("mass flow", "kg/minute", "kg/min")
+_spell("mass flow", "kg/hour", "kg/h", "kg/hr")
+_spell("mass flow", "lb/hour", "lb/h", "lb/hr", "lbm/h")
+_spell("mass flow", "lb/minute", "lb/min", "lbm/min")
+_spell("length", "metre", "m", "metre", "meter")
+_spell("length", "foot", "ft", "feet", "foot")
+_spell("ratio", "", "")
+_spell("ratio", "percent", "%")
+
+_NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*\Z", re.DOTALL)
+_LONGEST = 60
+
+
+def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
+    """A quantity written as text, in SI base units.
+
+    `text` is a number and a unit ("45C", "113 F", "118psig", "5 K"); `kind` is one of
+    `KINDS`; `atmosphere` (Pa) is added to gauge pressures.  "pressure" accepts gauge
+    and absolute units and returns Pa absolute; "gauge pressure" returns Pa gauge and
+    accepts gauge units only.  Bare bar, kPa and MPa are absolute, as SI has it; psi
+    alone is refused because it does not say.
+
+    Raises `UnitError` where the unit is missing, unknown, ambiguous or of another
+    quantity, and `LimitError` below absolute zero, at a vacuum or beyond finite numbers.
+
+    >>> read("45C", "temperature")
+    318.15
+    >>> read("9F", "temperature difference")
+    5.0
+    >>> read("118psig", "pressure")
+    914906.4
+    """
+    _known_kind(kind)
+    if len(text) > _LONGEST:
+        raise UnitError(f"a quantity of {len(text)} characters is too long: write a number and a unit, as {_EXAMPLES[kind]}")
+    match = _NUMBER.match(text.replace("\N{MINUS SIGN}", "-"))
+    if not match:
+        raise UnitError(f"{text!r} is not a number with a unit: write the {kind} as {_EXAMPLES[kind]}")
+    number, spelling = float(match[1]), match[2]
+    measures, unit = _unit_called(spelling, kind, text)
+    if not math.isfinite(number):
+        raise LimitError(f"{kind} of {text.strip()} is not a finite number: write it as {_EXAMPLES[kind]}")
+    return _into_base(number, unit, measures, kind, text, atmosphere)
+
+
+def show(
+    value: float,
+    kind: str,
+    system: str = "SI",
+    *,
+    atmosphere: float = STANDARD_ATMOSPHERE,
+    decimals: int | None = None,
+) -> str:
+    """A quantity in SI base units as text with its unit, in the system "SI" or "IP".
+
+    "gauge pressure" takes Pa absolute and writes what a gauge reads at `atmosphere`
+    (Pa).  `decimals` overrides the usual number of decimals.
+
+    >>> show(318.15, "temperature"), show(5.0, "temperature difference", "IP")
+    ('45.0 °C', '9.0 °F')
+    >>> show(914906.4, "gauge pressure", "IP")
+    '118.0 psig'
+    """
+    number = shown_number(value, kind, system, atmosphere=atmosphere)
+    places = unit_shown(kind, system).decimals if decimals is None else decimals
+    label = unit_shown(kind, system).label
+    text = f"{number:.{places}f}"
+    if float(text) == 0:
+        text = text.lstrip("-")
+    return f"{text} {label}".rstrip()
+
+
+def shown_number(value: float, kind: str, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
+    """The number alone, as `show` would write it before rounding; also works on arrays.
+
+    >>> round(shown_number(278.15, "temperature", "IP"), 6)
+    41.0
+    """
+    factor, offset = _line(kind, system)
+    if kind == "gauge pressure":
+        value = value - atmosphere
+    return value * factor + offset
+
+
+def base_number(number: float, kind: str, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
+    """The SI value of a bare number in the unit that `show` uses; the inverse of `shown_number`.
+
+    >>> base_number(41.0, "temperature", "IP")
+    278.15
+    """
+    factor, offset = _line(kind, system)
+    value = (number - offset) / factor
+    return value + atmosphere if kind == "gauge pressure" else value
+
+
+def unit_shown(kind: str, system: str = "SI") -> _Shown:
+    """The unit in which a kind is shown: its label and its usual number of decimals.
+
+    >>> unit_shown("pressure", "IP").label
+    'psia'
+    """
+    _known_kind(kind)
+    if system not in SYSTEMS:
+        raise UnknownNameError.among("unit system", system, SYSTEMS)
+    return _SHOWN[kind][1 + SYSTEMS.index(system)]
+
+
+def sentence(error: HpteachError, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> str:
+    """A refusal with its quantities in the reader's units.
+
+    >>> sentence(LimitError("superheat of {given} is negative", given=Measure(-5.0, "temperature difference")), "IP")
+    'superheat of -9.0 °F is negative'
+    """
+    return error.sentence(partial(show, system=system, atmosphere=atmosphere))
+
+
+def atmosphere_at(altitude: float) -> float:
+    """The air pressure (Pa) at an altitude (m) in the standard atmosphere.
+
+    p = 101325 (1 - 2.25577e-5 z)^5.2559, for -500 to 5000 m.
+
+    Source: ASHRAE Handbook - Fundamentals, chapter Psychrometrics, equation 3 (from
+    memory, not seen here).  Raises `LimitError` outside the range.
+
+    >>> round(atmosphere_at(1600.0))
+    83523
+    """
+    if not -500.0 <= altitude <= 5000.0:
+        raise LimitError(
+            "altitude of {altitude} is outside the standard atmosphere's range here: use {least} to {most}, or give the air pressure",
+            altitude=Measure(altitude, "length"),
+            least=Measure(-500.0, "length"),
+            most=Measure(5000.0, "length"),
+        )
+    return STANDARD_ATMOSPHERE * (1.0 - 2.25577e-5 * altitude) ** 5.2559
+
+
+def measured_by(spelling: str) -> str | None:
+    """What a unit measures, or None where the spelling is unknown.
+
+    >>> measured_by("kJ/kg"), measured_by("psig"), measured_by("furlong")
+    ('specific energy', 'gauge pressure', None)
+    """
+    found = _UNITS.get(_fold_unit(spelling))
+    return found[0] if found else None
+
+
+def _fold_unit(spelling: str) -> str:
+    return re.sub(r"[\s()\[\]·.*°º]", "", spelling).replace("³", "3")
+
+
+def _unit_called(spelling: str, kind: str, text: str) -> tuple[str, str]:
+    folded = _fold_unit(spelling)
+    if folded in ("psi", "PSI", "Psi"):
+        raise UnitError(f"'{text.strip()}' does not say gauge or absolute: write psig or psia")
+    found = _UNITS.get(folded)
+    if found is None and kind == "temperature difference" and folded in ("deltaC", "deltaF", "deltaK", "Kdiff"):
+        found = _UNITS[folded[5:] if folded.startswith("delta") else "K"]
+    if found is None:
+        raise UnitError(f"unit {spelling[:20]!r} in {text.strip()!r} is not known: write the {kind} as {_EXAMPLES[kind]}")
+    measures, unit = found
+    if measures == "ratio" and kind != "ratio":
+        raise UnitError(f"{text.strip()!r} has no unit of {kind}: write it as {_EXAMPLES[kind]}")
+    allowed = {
+        "pressure": ("absolute pressure", "gauge pressure"),
+        "temperature difference": ("temperature",),
+    }.get(kind, (kind,))
+    if measures not in allowed:
+        article = "an" if measures[0] in "aeiou" else "a"
+        raise UnitError(f"{text.strip()!r} is {article} {measures}, not a {kind}: write it as {_EXAMPLES[kind]}")
+    return measures, unit
+
+
+def _into_base(number: float, unit: str, measures: str, kind: str, text: str, atmosphere: float) -> float:
+    if kind == "temperature difference":
+        unit = {"degC": "kelvin", "degF": "delta_degF", "degR": "delta_degF"}.get(unit, unit)
+    factor, offset = _to_base(unit, _SHOWN[kind][0])
+    # Rounded to 13 figures, so that 45 C is 318.15 K and not 318.15000000000003 K.
+    value = float(f"{number * factor + offset:.13g}")
+    if measures == "gauge pressure" and kind == "pressure":
+        value = float(f"{value + atmosphere:.13g}")
+    if kind == "temperature" and value <= 0.0:
+        raise LimitError(f"temperature of {text.strip()} is at or below absolute zero (-273.15 °C): use a higher one")
+    if kind == "pressure" and value <= 0.0:
+        raise LimitError(
+            f"pressure of {text.strip()} is a perfect vacuum or below: use a positive absolute pressure "
+            f"(a gauge cannot read below -{atmosphere / 1e5:.3f} bar)"
+        )
+    if kind in ("density", "specific volume") and value <= 0.0:
+        raise LimitError(f"{kind} of {text.strip()} is not positive: use a positive one")
+    return value
+
+
+def _known_kind(kind: str) -> None:
+    if kind not in _SHOWN:
+        raise UnknownNameError.among("kind of quantity", kind, KINDS)
+
+
+@cache
+def _registry():  # noqa: ANN202 - pint costs half a second, so it is loaded at the first unit
+    import pint
+
+    return pint.UnitRegistry()
+
+
+@cache
+def _to_base(unit: str, base: str) -> tuple[float, float]:
+    """(factor, offset) of the straight line from a unit to the base unit."""
+    quantity = _registry().Quantity
+    zero = quantity(0.0, unit).to(base).magnitude
+    # A long span and rounding keep the line's exact figures (1 °F is 5/9 K) from the noise of subtraction.
+    factor = (quantity(1e6, unit).to(base).magnitude - zero) / 1e6
+    return float(f"{factor:.15g}"), float(f"{zero:.13g}")
+
+
+@cache
+def _line(kind: str, system: str) -> tuple[float, float]:
+    """(factor, offset) of the straight line from SI inside to the shown number."""
+    shown = unit_shown(kind, system)
+    factor, offset = _to_base(shown.unit, _SHOWN[kind][0])
+    return 1.0 / factor, -offset / factor
