@@ -40,18 +40,15 @@ class HpteachError(ValueError):
     """
 
     def __init__(self, template: str, /, **measures: Measure) -> None:
-        super().__init__(template)
         self.template = template
         self.measures = measures
+        super().__init__(self.sentence(_plain))
 
     def sentence(self, show: Callable[[float, str], str]) -> str:
         """The refusal with every quantity written by `show(value, kind)`."""
         if not self.measures:
             return self.template
         return self.template.format(**{name: show(*measure) for name, measure in self.measures.items()})
-
-    def __str__(self) -> str:
-        return self.sentence(_plain)
 
 
 class InputError(HpteachError):

@@ -1,0 +1,195 @@
+"""The list of refrigerants: who is in it and what is known of each, with sources.
+
+What lives here: reading and checking `catalogue.toml`.
+What does not: properties of state (refrigerant) and any call of the property library.
+"""
+
+from __future__ import annotations
+
+import math
+import tomllib
+from collections.abc import Mapping
+from dataclasses import dataclass
+from functools import cache
+from importlib import resources
+from types import MappingProxyType
+from typing import Any
+
+from hpteach import units
+from hpteach.errors import DataError, HpteachError, UnknownNameError
+
+FILE = "catalogue.toml"
+MODELS = ("pure", "pseudo-pure")
+SAFETY_CLASSES = ("A1", "A2L", "A2", "A3")
+REPORTS = ("AR4", "AR5", "AR6")
+
+_KEYS = {
+    "model", "library_name", "composition", "safety_class", "gwp", "gwp_source", "lowest_temperature", "equation",
+}  # fmt: skip
+
+_CAUTIONS = {
+    "A2L": "Mildly flammable (A2L): keep ignition sources away, ventilate, follow the charge limits and local codes; "
+    "opening the circuit is licensed work.",
+    "A2": "Flammable (A2): no ignition sources, ventilate, follow the charge limits and local codes; "
+    "opening the circuit is licensed work.",
+    "A3": "Highly flammable (A3): no ignition sources, ventilate, tools for flammable gases, charge limits and local codes; "
+    "opening the circuit is licensed work.",
+}
+
+
+@dataclass(frozen=True)
+class Listing:
+    """What the catalogue says of one refrigerant.
+
+    `composition` in kg/kg, `gwp` over 100 years by report, `lowest_temperature` in K;
+    `sources` names where each fact was taken from.
+    """
+
+    name: str
+    model: str
+    library_name: str
+    composition: Mapping[str, float]
+    safety_class: str
+    gwp: Mapping[str, float]
+    lowest_temperature: float
+    equation: str
+    sources: Mapping[str, str]
+
+    @property
+    def caution(self) -> str | None:
+        """What flammability asks for, or None for a class that does not burn.
+
+        >>> listing("R-290").caution[:21]
+        'Highly flammable (A3)'
+        """
+        return _CAUTIONS.get("A" + self.safety_class[1:])
+
+
+@cache
+def catalogue() -> Mapping[str, Listing]:
+    """Every refrigerant of the collection by its designation.
+
+    >>> list(catalogue())[:3]
+    ['R-134a', 'R-410A', 'R-32']
+    """
+    text = resources.files(__package__).joinpath(FILE).read_text(encoding="utf-8")
+    return MappingProxyType(read_catalogue(text, FILE))
+
+
+def listing(name: str) -> Listing:
+    """What the catalogue says of `name`; R410A, r-410a and R 410A are all R-410A.
+
+    Raises `UnknownNameError` with the nearest names.
+
+    >>> listing("r32").safety_class
+    'A2L'
+    """
+    listings = catalogue()
+    folded = {_fold(known): known for known in listings}
+    try:
+        return listings[folded[_fold(name)]]
+    except KeyError:
+        raise UnknownNameError.among("refrigerant", name, listings) from None
+
+
+def read_catalogue(text: str, file: str) -> dict[str, Listing]:
+    """The listings in a catalogue's TOML text; `file` names it in refusals.
+
+    Raises `DataError` with file, key, value and what is allowed.
+
+    >>> read_catalogue("[sources]\\n['R-1']\\nmodel = 'guess'", "mine.toml")
+    Traceback (most recent call last):
+    hpteach.errors.DataError: mine.toml: R-1.composition is missing: write a table such as { "R-32" = 0.5, "R-125" = 0.5 }
+    """
+    try:
+        data = tomllib.loads(text)
+    except tomllib.TOMLDecodeError as error:
+        raise DataError(f"{file}: not readable as TOML: {error}") from None
+    sources = data.pop("sources", {})
+    return {name: _listing(file, name, entry, sources) for name, entry in data.items()}
+
+
+def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Listing:
+    refuse = _Refusal(file, name)
+    if not isinstance(entry, dict):
+        raise refuse("", entry, "a table with the keys " + ", ".join(sorted(_KEYS)))
+    for key in sorted(set(entry) - _KEYS):
+        raise refuse(key, entry[key], "only the keys " + ", ".join(sorted(_KEYS)))
+    hints = {"composition": 'a table such as { "R-32" = 0.5, "R-125" = 0.5 }'}
+    for key in sorted(_KEYS - set(entry)):
+        raise DataError(f"{file}: {name}.{key} is missing: write {hints.get(key, 'it as the other entries do')}")
+    for key in ("model", "library_name", "gwp_source", "equation"):
+        if not isinstance(entry[key], str) or not entry[key]:
+            raise refuse(key, entry[key], "a text")
+    if entry["model"] not in MODELS:
+        raise refuse("model", entry["model"], " or ".join(MODELS))
+    safety_class, safety_source = _sourced(refuse, "safety_class", entry["safety_class"], sources)
+    if safety_class not in SAFETY_CLASSES:
+        raise refuse("safety_class", safety_class, "one of " + ", ".join(SAFETY_CLASSES))
+    lowest, lowest_source = _sourced(refuse, "lowest_temperature", entry["lowest_temperature"], {"equation": entry["equation"]})
+    try:
+        lowest_temperature = units.read(lowest, "temperature")
+    except HpteachError as error:
+        raise refuse("lowest_temperature", lowest, f"a temperature with its unit ({error})") from None
+    return Listing(
+        name=name,
+        model=entry["model"],
+        library_name=entry["library_name"],
+        composition=_composition(refuse, entry["composition"], pure=entry["model"] == "pure"),
+        safety_class=safety_class,
+        gwp=_gwp(refuse, entry["gwp"]),
+        lowest_temperature=lowest_temperature,
+        equation=entry["equation"],
+        sources=MappingProxyType({
+            "composition": sources.get("composition", ""),
+            "safety_class": safety_source,
+            "gwp": "; ".join(sources.get(part.strip(), part.strip()) for part in entry["gwp_source"].split(",")),
+            "lowest_temperature": lowest_source,
+        }),
+    )  # fmt: skip
+
+
+class _Refusal:
+    """Makes the sentence of a refused entry: file, key, value, what is allowed."""
+
+    def __init__(self, file: str, name: str) -> None:
+        self.file, self.name = file, name
+
+    def __call__(self, key: str, value: Any, allowed: str) -> DataError:
+        return DataError(f"{self.file}: {self.name}{'.' if key else ''}{key} = {value!r}: allowed is {allowed}")
+
+
+def _sourced(refuse: _Refusal, key: str, entry: Any, sources: Mapping[str, str]) -> tuple[str, str]:
+    if not isinstance(entry, dict) or set(entry) != {"value", "source"} or not isinstance(entry["value"], str):
+        raise refuse(key, entry, 'a table { value = "...", source = "..." }')
+    if entry["source"] not in sources:
+        raise refuse(f"{key}.source", entry["source"], "one of " + ", ".join(sources))
+    return entry["value"], sources[entry["source"]]
+
+
+def _composition(refuse: _Refusal, entry: Any, *, pure: bool) -> Mapping[str, float]:
+    if not isinstance(entry, dict) or not entry:
+        raise refuse("composition", entry, 'a table such as { "R-32" = 0.5, "R-125" = 0.5 }')
+    for part, share in entry.items():
+        if not isinstance(share, float) or not 0.0 < share <= 1.0:
+            raise refuse(f"composition.{part}", share, "a mass fraction above 0 and up to 1.0")
+    if abs(math.fsum(entry.values()) - 1.0) > 1e-9:
+        raise refuse("composition", entry, f"mass fractions that add up to 1, not {math.fsum(entry.values()):g}")
+    if pure != (len(entry) == 1):
+        raise refuse("composition", entry, "one component for a pure refrigerant, two or more for a blend")
+    return MappingProxyType(dict(entry))
+
+
+def _gwp(refuse: _Refusal, entry: Any) -> Mapping[str, float]:
+    if not isinstance(entry, dict) or not entry:
+        raise refuse("gwp", entry, "a table such as { AR6 = 771.0 }")
+    for report, value in entry.items():
+        if report not in REPORTS:
+            raise refuse(f"gwp.{report}", value, "only the reports " + ", ".join(REPORTS))
+        if not isinstance(value, float) or value < 0.0 or not math.isfinite(value):
+            raise refuse(f"gwp.{report}", value, "a number of 0.0 or more")
+    return MappingProxyType(dict(entry))
+
+
+def _fold(name: str) -> str:
+    return str(name).lower().replace("-", "").replace(" ", "")

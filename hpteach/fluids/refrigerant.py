@@ -1,0 +1,413 @@
+"""One face for every refrigerant: saturation, states and the reference state.
+
+What lives here: `Refrigerant` and `State`.  What does not: lines of constant something
+for charts (isolines), the list of refrigerants (catalogue), the cycle.
+
+Everything is SI: K, Pa absolute, J/kg, J/(kg K), kg/m3.  Dew is where the first drop
+forms (quality 1), bubble where the first bubble forms (quality 0).  A blend without a
+full mixture model is a pseudo-pure fluid: it has a bubble and a dew line of its own, and
+between them states lie on the straight line between the two, as the property library has it.
+"""
+
+from __future__ import annotations
+
+import math
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import cache
+
+import CoolProp
+from CoolProp.CoolProp import AbstractState
+
+from hpteach.errors import LimitError, Measure, PropertyError, UnknownNameError
+from hpteach.fluids.catalogue import Listing, listing
+from hpteach.units import STANDARD_ATMOSPHERE
+
+REFERENCES = ("iir", "ashrae", "nbp")
+
+SUBCOOLED_LIQUID = "subcooled liquid"
+SATURATED_LIQUID = "saturated liquid"
+MIXTURE = "mixture of liquid and vapour"
+SATURATED_VAPOUR = "saturated vapour"
+SUPERHEATED_VAPOUR = "superheated vapour"
+SUPERCRITICAL = "supercritical fluid"
+
+_NEAR_CRITICAL = 0.25
+"""K below the critical temperature within which saturation is refused: the two phases can
+hardly be told apart there, and the pseudo-pure equation's bubble and dew lines cross."""
+
+
+@dataclass(frozen=True)
+class State:
+    """A state of a refrigerant: p (Pa), T (K), h (J/kg), s (J/(kg K)), density (kg/m3).
+
+    `quality` (kg vapour per kg) is None off the dome; `phase` is in words.
+    """
+
+    pressure: float
+    temperature: float
+    enthalpy: float
+    entropy: float
+    density: float
+    quality: float | None
+    phase: str
+
+
+@cache
+def refrigerant(name: str, reference: str = "iir") -> Refrigerant:
+    """The refrigerant called `name`, with enthalpy and entropy on a reference state.
+
+    `reference` is "iir" (h = 200 kJ/kg, s = 1 kJ/(kg K) for saturated liquid at 0 C),
+    "ashrae" (both zero for saturated liquid at -40 C) or "nbp" (both zero for saturated
+    liquid at 101.325 kPa).  Raises `UnknownNameError` for any other name or reference.
+
+    >>> round(refrigerant("R-134a").dew_pressure(273.15))
+    292803
+    """
+    if reference not in REFERENCES:
+        raise UnknownNameError.among("reference state", reference, REFERENCES)
+    return Refrigerant(listing(name), reference)
+
+
+class Refrigerant:
+    """Saturation and states of one refrigerant; usable from several threads.
+
+    >>> r134a = refrigerant("R-134a")
+    >>> round(r134a.saturated_liquid(r134a.bubble_pressure(273.15)).enthalpy, 3)
+    200000.0
+    """
+
+    def __init__(self, listing: Listing, reference: str = "iir") -> None:
+        self.listing = listing
+        self.name = listing.name
+        self.reference = reference
+        self._threads = threading.local()
+        free = self._library.free
+        self.critical_temperature: float = free.T_critical()
+        self.critical_pressure: float = free.p_critical()
+        self.lowest_temperature: float = listing.lowest_temperature
+        self.highest_temperature: float = free.Tmax()
+        self.highest_pressure: float = free.pmax()
+        self.molar_mass: float = free.molar_mass()
+        self.highest_saturation_temperature = self.critical_temperature - _NEAR_CRITICAL
+        self.lowest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.lowest_temperature).p()
+        self.highest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.highest_saturation_temperature).p()
+        self._enthalpy_offset, self._entropy_offset = self._offsets()
+
+    def __repr__(self) -> str:
+        return f"<Refrigerant {self.name}, reference {self.reference}>"
+
+    # Saturation -------------------------------------------------------------------
+
+    def bubble_pressure(self, temperature: float) -> float:
+        """Pressure (Pa) at which liquid at T (K) begins to boil; raises `LimitError` off the dome.
+
+        >>> round(refrigerant("R-410A").bubble_pressure(278.15))
+        936207
+        """
+        self._check_saturation_temperature(temperature)
+        return self._saturate(CoolProp.QT_INPUTS, 0.0, temperature).p()
+
+    def dew_pressure(self, temperature: float) -> float:
+        """Pressure (Pa) at which vapour at T (K) begins to condense; raises `LimitError` off the dome."""
+        self._check_saturation_temperature(temperature)
+        return self._saturate(CoolProp.QT_INPUTS, 1.0, temperature).p()
+
+    def bubble_temperature(self, pressure: float) -> float:
+        """Temperature (K) at which liquid at p (Pa) begins to boil; raises `LimitError` off the dome."""
+        self._check_saturation_pressure(pressure)
+        return self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0).T()
+
+    def dew_temperature(self, pressure: float) -> float:
+        """Temperature (K) at which vapour at p (Pa) begins to condense; raises `LimitError` off the dome."""
+        self._check_saturation_pressure(pressure)
+        return self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0).T()
+
+    def glide(self, pressure: float) -> float:
+        """Dew minus bubble temperature (K) at p (Pa); zero for a pure refrigerant.
+
+        >>> round(refrigerant("R-32").glide(1e6), 6)
+        0.0
+        """
+        return self.dew_temperature(pressure) - self.bubble_temperature(pressure)
+
+    def saturated_liquid(self, pressure: float) -> State:
+        """The bubble point at p (Pa)."""
+        self._check_saturation_pressure(pressure)
+        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0), 0.0, SATURATED_LIQUID)
+
+    def saturated_vapour(self, pressure: float) -> State:
+        """The dew point at p (Pa)."""
+        self._check_saturation_pressure(pressure)
+        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0), 1.0, SATURATED_VAPOUR)
+
+    # States -----------------------------------------------------------------------
+
+    def superheated(self, pressure: float, superheat: float) -> State:
+        """Vapour at p (Pa), `superheat` (K) above the dew point; at zero the dew point itself.
+
+        >>> round(refrigerant("R-134a").superheated(292803.0, 10.0).temperature, 2)
+        283.15
+        """
+        dew = self.dew_temperature(pressure)
+        if not superheat >= 0.0:
+            raise LimitError(
+                "superheat of {given} is negative: use {least} or more, counted from the dew point",
+                given=Measure(superheat, "temperature difference"),
+                least=Measure(0.0, "temperature difference"),
+            )
+        if dew + superheat <= dew:
+            return self.saturated_vapour(pressure)
+        self._check_temperature(dew + superheat)
+        return self._single(self._library.gas, pressure, dew + superheat, SUPERHEATED_VAPOUR)
+
+    def subcooled(self, pressure: float, subcooling: float) -> State:
+        """Liquid at p (Pa), `subcooling` (K) below the bubble point; at zero the bubble point itself.
+
+        >>> refrigerant("R-134a").subcooled(1e6, 5.0).phase
+        'subcooled liquid'
+        """
+        bubble = self.bubble_temperature(pressure)
+        if not subcooling >= 0.0:
+            raise LimitError(
+                "subcooling of {given} is negative: use {least} or more, counted from the bubble point",
+                given=Measure(subcooling, "temperature difference"),
+                least=Measure(0.0, "temperature difference"),
+            )
+        if bubble - subcooling >= bubble:
+            return self.saturated_liquid(pressure)
+        self._check_temperature(bubble - subcooling)
+        return self._single(self._library.liquid, pressure, bubble - subcooling, SUBCOOLED_LIQUID)
+
+    def state_pt(self, pressure: float, temperature: float) -> State:
+        """The state at p (Pa) and T (K), off the dome.
+
+        Raises `LimitError` outside the equation's range, and on or inside the dome, where
+        pressure and temperature do not fix the state.
+
+        >>> refrigerant("R-32").state_pt(1e6, 300.0).phase
+        'superheated vapour'
+        """
+        self._check_temperature(temperature)
+        self._check_pressure(pressure)
+        if pressure > self.highest_saturation_pressure:
+            return self._single(self._library.free, pressure, temperature, self._phase_above(pressure, temperature))
+        bubble, dew = self.bubble_temperature(pressure), self.dew_temperature(pressure)
+        if temperature > dew:
+            return self._single(self._library.gas, pressure, temperature, SUPERHEATED_VAPOUR)
+        if temperature < bubble:
+            return self._single(self._library.liquid, pressure, temperature, SUBCOOLED_LIQUID)
+        raise LimitError(
+            "{temperature} at {pressure} lies on the dome, where pressure and temperature do not fix the state: give the quality as well",
+            temperature=Measure(temperature, "temperature"),
+            pressure=Measure(pressure, "pressure"),
+        )
+
+    def state_px(self, pressure: float, quality: float) -> State:
+        """The state on the dome at p (Pa) with a quality from 0 (bubble) to 1 (dew).
+
+        >>> round(refrigerant("R-134a").state_px(292803.0, 0.3).enthalpy)
+        259581
+        """
+        if not 0.0 <= quality <= 1.0:
+            raise LimitError(f"quality of {quality:g} is outside 0 to 1: use a share of vapour between the two")
+        liquid, vapour = self.saturated_liquid(pressure), self.saturated_vapour(pressure)
+        if quality in (0.0, 1.0):
+            return vapour if quality else liquid
+        return _between(liquid, vapour, quality)
+
+    def state_ph(self, pressure: float, enthalpy: float) -> State:
+        """The state at p (Pa) and h (J/kg), below the critical pressure.
+
+        >>> round(refrigerant("R-134a").state_ph(292803.0, 259581.0).quality, 4)
+        0.3
+        """
+        return self._from_dome(pressure, enthalpy, "enthalpy")
+
+    def state_ps(self, pressure: float, entropy: float) -> State:
+        """The state at p (Pa) and s (J/(kg K)), below the critical pressure.
+
+        >>> round(refrigerant("R-134a").state_ps(1e6, 1750.0).temperature, 2)
+        323.7
+        """
+        return self._from_dome(pressure, entropy, "entropy")
+
+    # Inside -----------------------------------------------------------------------
+
+    @property
+    def _library(self) -> _Library:
+        try:
+            return self._threads.library
+        except AttributeError:
+            self._threads.library = _Library(self.listing.library_name)
+            return self._threads.library
+
+    def _offsets(self) -> tuple[float, float]:
+        self._enthalpy_offset = self._entropy_offset = 0.0
+        pressure, enthalpy, entropy = {
+            "iir": (lambda: self.bubble_pressure(273.15), 200e3, 1000.0),
+            "ashrae": (lambda: self.bubble_pressure(233.15), 0.0, 0.0),
+            "nbp": (lambda: STANDARD_ATMOSPHERE, 0.0, 0.0),
+        }[self.reference]
+        raw = self.saturated_liquid(pressure())
+        return enthalpy - raw.enthalpy, entropy - raw.entropy
+
+    def _saturate(self, inputs: int, first: float, second: float):  # noqa: ANN202
+        state = self._library.saturated
+        _asked(state, inputs, first, second, self.name)
+        return state
+
+    def _state(self, state, quality: float | None, phase: str) -> State:  # noqa: ANN001
+        return State(
+            pressure=state.p(),
+            temperature=state.T(),
+            enthalpy=state.hmass() + self._enthalpy_offset,
+            entropy=state.smass() + self._entropy_offset,
+            density=state.rhomass(),
+            quality=quality,
+            phase=phase,
+        )
+
+    def _single(self, state, pressure: float, temperature: float, phase: str) -> State:  # noqa: ANN001
+        _asked(state, CoolProp.PT_INPUTS, pressure, temperature, self.name)
+        return self._state(state, None, phase)
+
+    def _from_dome(self, pressure: float, value: float, of: str) -> State:
+        if not math.isfinite(value):
+            raise LimitError(f"{of} of {value} is not a finite number: give a number")
+        liquid, vapour = self.saturated_liquid(pressure), self.saturated_vapour(pressure)
+        low, high = getattr(liquid, of), getattr(vapour, of)
+        if low <= value <= high:
+            quality = (value - low) / (high - low)
+            return liquid if quality == 0.0 else vapour if quality == 1.0 else _between(liquid, vapour, quality)
+        start, library, phase = (
+            (vapour, self._library.gas, SUPERHEATED_VAPOUR) if value > high else (liquid, self._library.liquid, SUBCOOLED_LIQUID)
+        )
+        offset = self._enthalpy_offset if of == "enthalpy" else self._entropy_offset
+        self._solve_temperature(library, start, value - offset, of)
+        found = self._state(library, None, phase)
+        return found
+
+    def _solve_temperature(self, state, start: State, value: float, of: str) -> None:  # noqa: ANN001
+        """Newton in T at constant p: dh/dT = cp, ds/dT = cp/T.  Leaves `state` at the root."""
+        read: Callable[[], float] = state.hmass if of == "enthalpy" else state.smass
+        temperature = start.temperature
+        for _ in range(30):
+            _asked(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
+            slope = state.cpmass() if of == "enthalpy" else state.cpmass() / temperature
+            step = (value - read()) / slope
+            if abs(step) < 1e-9 * temperature:
+                return
+            temperature += max(-60.0, min(60.0, step))
+            self._check_temperature(temperature)
+        raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
+
+    def _phase_above(self, pressure: float, temperature: float) -> str:
+        if temperature >= self.critical_temperature:
+            return SUPERCRITICAL if pressure >= self.critical_pressure else SUPERHEATED_VAPOUR
+        return SUBCOOLED_LIQUID if pressure >= self.critical_pressure else _refuse_near_critical(self, pressure)
+
+    def _check_saturation_temperature(self, temperature: float) -> None:
+        self._check_number(temperature, "temperature")
+        if temperature < self.lowest_temperature:
+            raise LimitError(
+                f"{self.name} cannot be saturated at {{given}}: its properties begin at {{limit}}; use a higher temperature",
+                given=Measure(temperature, "temperature"),
+                limit=Measure(self.lowest_temperature, "temperature"),
+            )
+        if temperature > self.highest_saturation_temperature:
+            raise LimitError(
+                f"{self.name} cannot be saturated at {{given}}: its critical temperature is {{critical}}; use {{limit}} or less",
+                given=Measure(temperature, "temperature"),
+                critical=Measure(self.critical_temperature, "temperature"),
+                limit=Measure(math.floor(self.highest_saturation_temperature * 10.0 - 1.5) / 10.0 + 0.05, "temperature"),
+            )
+
+    def _check_saturation_pressure(self, pressure: float) -> None:
+        self._check_number(pressure, "pressure")
+        if pressure < self.lowest_saturation_pressure:
+            raise LimitError(
+                f"{self.name} cannot be saturated at {{given}}: its properties begin at {{limit}}; use a higher pressure",
+                given=Measure(pressure, "pressure"),
+                limit=Measure(self.lowest_saturation_pressure, "pressure"),
+            )
+        if pressure > self.highest_saturation_pressure:
+            raise LimitError(
+                f"{self.name} cannot be saturated at {{given}}: its critical pressure is {{critical}}; use {{limit}} or less",
+                given=Measure(pressure, "pressure"),
+                critical=Measure(self.critical_pressure, "pressure"),
+                limit=Measure(self.highest_saturation_pressure, "pressure"),
+            )
+
+    def _check_temperature(self, temperature: float) -> None:
+        self._check_number(temperature, "temperature")
+        if not self.lowest_temperature <= temperature <= self.highest_temperature:
+            raise LimitError(
+                f"{self.name} at {{given}} is outside its equation of state: use {{least}} to {{most}}",
+                given=Measure(temperature, "temperature"),
+                least=Measure(self.lowest_temperature, "temperature"),
+                most=Measure(self.highest_temperature, "temperature"),
+            )
+
+    def _check_pressure(self, pressure: float) -> None:
+        self._check_number(pressure, "pressure")
+        if not 0.0 < pressure <= self.highest_pressure:
+            raise LimitError(
+                f"{self.name} at {{given}} is outside its equation of state: use a positive pressure up to {{most}}",
+                given=Measure(pressure, "pressure"),
+                most=Measure(self.highest_pressure, "pressure"),
+            )
+
+    def _check_number(self, value: float, what: str) -> None:
+        if not math.isfinite(value):
+            raise LimitError(f"{what} of {value} is not a finite number: give a number")
+
+
+class _Library:
+    """One thread's states of the property library; a state is never shared between threads.
+
+    With the phase imposed the library looks for one root only, which is quick, and right
+    because the face has already decided the phase from the dome.
+    """
+
+    def __init__(self, name: str) -> None:
+        self.saturated = AbstractState("HEOS", name)
+        self.free = AbstractState("HEOS", name)
+        self.gas = AbstractState("HEOS", name)
+        self.gas.specify_phase(CoolProp.iphase_gas)
+        self.liquid = AbstractState("HEOS", name)
+        self.liquid.specify_phase(CoolProp.iphase_liquid)
+
+
+def _asked(state, inputs: int, first: float, second: float, name: str) -> None:  # noqa: ANN001
+    try:
+        state.update(inputs, first, second)
+    except ValueError as error:
+        raise PropertyError(f"{name}: the equation of state gave no answer ({str(error)[:120]})".replace("{", "(").replace("}", ")")) from None
+
+
+def _between(liquid: State, vapour: State, quality: float) -> State:
+    """The lever rule: every property per kilogram lies between the two by the share of vapour."""
+
+    def share(low: float, high: float) -> float:
+        return low + quality * (high - low)
+
+    return State(
+        pressure=liquid.pressure,
+        temperature=share(liquid.temperature, vapour.temperature),
+        enthalpy=share(liquid.enthalpy, vapour.enthalpy),
+        entropy=share(liquid.entropy, vapour.entropy),
+        density=1.0 / share(1.0 / liquid.density, 1.0 / vapour.density),
+        quality=quality,
+        phase=MIXTURE,
+    )
+
+
+def _refuse_near_critical(face: Refrigerant, pressure: float) -> str:
+    raise LimitError(
+        f"{face.name} at {{given}} is too near its critical point ({{temperature}}, {{pressure}}): use a lower pressure",
+        given=Measure(pressure, "pressure"),
+        temperature=Measure(face.critical_temperature, "temperature"),
+        pressure=Measure(face.critical_pressure, "pressure"),
+    )
