@@ -5,6 +5,7 @@ What does not: the cycle, drawing, units at the edge.
 """
 
 from hpteach.fluids.catalogue import Listing, catalogue, listing
-from hpteach.fluids.refrigerant import REFERENCES, Refrigerant, State, refrigerant
+from hpteach.fluids.refrigerant import REFERENCES, Refrigerant, refrigerant
+from hpteach.fluids.state import State
 
 __all__ = ["REFERENCES", "Listing", "Refrigerant", "State", "catalogue", "listing", "refrigerant"]

@@ -1,6 +1,6 @@
 """One face for every refrigerant: saturation, states and the reference state.
 
-What lives here: `Refrigerant` and `State`.  What does not: lines of constant something
+What lives here: `Refrigerant`.  What does not: lines of constant something
 for charts (isolines), the list of refrigerants (catalogue), the cycle.
 
 Everything is SI: K, Pa absolute, J/kg, J/(kg K), kg/m3.  Dew is where the first drop
@@ -14,44 +14,29 @@ from __future__ import annotations
 import math
 import threading
 from collections.abc import Callable
-from dataclasses import dataclass
 from functools import cache
 
 import CoolProp
-from CoolProp.CoolProp import AbstractState
 
 from hpteach.errors import LimitError, Measure, PropertyError, UnknownNameError
 from hpteach.fluids.catalogue import Listing, listing
+from hpteach.fluids.library import Library, update
+from hpteach.fluids.state import (
+    SATURATED_LIQUID,
+    SATURATED_VAPOUR,
+    SUBCOOLED_LIQUID,
+    SUPERCRITICAL,
+    SUPERHEATED_VAPOUR,
+    State,
+    on_the_lever,
+)
 from hpteach.units import STANDARD_ATMOSPHERE
 
 REFERENCES = ("iir", "ashrae", "nbp")
 
-SUBCOOLED_LIQUID = "subcooled liquid"
-SATURATED_LIQUID = "saturated liquid"
-MIXTURE = "mixture of liquid and vapour"
-SATURATED_VAPOUR = "saturated vapour"
-SUPERHEATED_VAPOUR = "superheated vapour"
-SUPERCRITICAL = "supercritical fluid"
-
 _NEAR_CRITICAL = 0.25
 """K below the critical temperature within which saturation is refused: the two phases can
 hardly be told apart there, and the pseudo-pure equation's bubble and dew lines cross."""
-
-
-@dataclass(frozen=True)
-class State:
-    """A state of a refrigerant: p (Pa), T (K), h (J/kg), s (J/(kg K)), density (kg/m3).
-
-    `quality` (kg vapour per kg) is None off the dome; `phase` is in words.
-    """
-
-    pressure: float
-    temperature: float
-    enthalpy: float
-    entropy: float
-    density: float
-    quality: float | None
-    phase: str
 
 
 @cache
@@ -215,7 +200,7 @@ class Refrigerant:
         liquid, vapour = self.saturated_liquid(pressure), self.saturated_vapour(pressure)
         if quality in (0.0, 1.0):
             return vapour if quality else liquid
-        return _between(liquid, vapour, quality)
+        return on_the_lever(liquid, vapour, quality)
 
     def state_ph(self, pressure: float, enthalpy: float) -> State:
         """The state at p (Pa) and h (J/kg), below the critical pressure.
@@ -236,11 +221,11 @@ class Refrigerant:
     # Inside -----------------------------------------------------------------------
 
     @property
-    def _library(self) -> _Library:
+    def _library(self) -> Library:
         try:
             return self._threads.library
         except AttributeError:
-            self._threads.library = _Library(self.listing.library_name)
+            self._threads.library = Library(self.listing.library_name)
             return self._threads.library
 
     def _offsets(self) -> tuple[float, float]:
@@ -255,7 +240,7 @@ class Refrigerant:
 
     def _saturate(self, inputs: int, first: float, second: float):  # noqa: ANN202
         state = self._library.saturated
-        _asked(state, inputs, first, second, self.name)
+        update(state, inputs, first, second, self.name)
         return state
 
     def _state(self, state, quality: float | None, phase: str) -> State:  # noqa: ANN001
@@ -270,7 +255,7 @@ class Refrigerant:
         )
 
     def _single(self, state, pressure: float, temperature: float, phase: str) -> State:  # noqa: ANN001
-        _asked(state, CoolProp.PT_INPUTS, pressure, temperature, self.name)
+        update(state, CoolProp.PT_INPUTS, pressure, temperature, self.name)
         return self._state(state, None, phase)
 
     def _from_dome(self, pressure: float, value: float, of: str) -> State:
@@ -280,21 +265,20 @@ class Refrigerant:
         low, high = getattr(liquid, of), getattr(vapour, of)
         if low <= value <= high:
             quality = (value - low) / (high - low)
-            return liquid if quality == 0.0 else vapour if quality == 1.0 else _between(liquid, vapour, quality)
+            return liquid if quality == 0.0 else vapour if quality == 1.0 else on_the_lever(liquid, vapour, quality)
         start, library, phase = (
             (vapour, self._library.gas, SUPERHEATED_VAPOUR) if value > high else (liquid, self._library.liquid, SUBCOOLED_LIQUID)
         )
         offset = self._enthalpy_offset if of == "enthalpy" else self._entropy_offset
         self._solve_temperature(library, start, value - offset, of)
-        found = self._state(library, None, phase)
-        return found
+        return self._state(library, None, phase)
 
     def _solve_temperature(self, state, start: State, value: float, of: str) -> None:  # noqa: ANN001
         """Newton in T at constant p: dh/dT = cp, ds/dT = cp/T.  Leaves `state` at the root."""
         read: Callable[[], float] = state.hmass if of == "enthalpy" else state.smass
         temperature = start.temperature
         for _ in range(30):
-            _asked(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
+            update(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
             slope = state.cpmass() if of == "enthalpy" else state.cpmass() / temperature
             step = (value - read()) / slope
             if abs(step) < 1e-9 * temperature:
@@ -362,46 +346,6 @@ class Refrigerant:
     def _check_number(self, value: float, what: str) -> None:
         if not math.isfinite(value):
             raise LimitError(f"{what} of {value} is not a finite number: give a number")
-
-
-class _Library:
-    """One thread's states of the property library; a state is never shared between threads.
-
-    With the phase imposed the library looks for one root only, which is quick, and right
-    because the face has already decided the phase from the dome.
-    """
-
-    def __init__(self, name: str) -> None:
-        self.saturated = AbstractState("HEOS", name)
-        self.free = AbstractState("HEOS", name)
-        self.gas = AbstractState("HEOS", name)
-        self.gas.specify_phase(CoolProp.iphase_gas)
-        self.liquid = AbstractState("HEOS", name)
-        self.liquid.specify_phase(CoolProp.iphase_liquid)
-
-
-def _asked(state, inputs: int, first: float, second: float, name: str) -> None:  # noqa: ANN001
-    try:
-        state.update(inputs, first, second)
-    except ValueError as error:
-        raise PropertyError(f"{name}: the equation of state gave no answer ({str(error)[:120]})".replace("{", "(").replace("}", ")")) from None
-
-
-def _between(liquid: State, vapour: State, quality: float) -> State:
-    """The lever rule: every property per kilogram lies between the two by the share of vapour."""
-
-    def share(low: float, high: float) -> float:
-        return low + quality * (high - low)
-
-    return State(
-        pressure=liquid.pressure,
-        temperature=share(liquid.temperature, vapour.temperature),
-        enthalpy=share(liquid.enthalpy, vapour.enthalpy),
-        entropy=share(liquid.entropy, vapour.entropy),
-        density=1.0 / share(1.0 / liquid.density, 1.0 / vapour.density),
-        quality=quality,
-        phase=MIXTURE,
-    )
 
 
 def _refuse_near_critical(face: Refrigerant, pressure: float) -> str:

@@ -1,0 +1,66 @@
+"""The reversible circuit: what is joined to what, and which way the refrigerant flows.
+
+What lives here: components with ports, the reversing valve's position, metering
+direction, check valves, and the walk that finds the path.
+What does not: any thermodynamics, and any drawing.
+
+    outdoors                                              indoors
+
+    compressor --discharge--> reversing valve <--vapour line--> indoor coil
+        ^                      |        |                           |
+        +------suction---------+    outdoor coil                    |
+                                        |                           |
+                        outdoor metering device        indoor metering device
+                        | outdoor check valve |        | indoor check valve |
+                                        |                           |
+                                        +-------liquid line---------+
+
+*Places stay, roles move*: the indoor coil and the outdoor coil are places, condenser
+and evaporator are roles.  State points are numbered from the compressor's suction in
+flow order, with the same numbers in both modes; only the place changes.
+
+    1   compressor suction            2   compressor discharge
+    2a  condenser, first liquid (dew) 2b  condenser, last vapour (bubble)
+    3   leaving the condenser         4   entering the evaporator
+    4a  evaporator, last liquid (dew)
+"""
+
+from hpteach.circuit.assembly import Circuit, reversible_circuit
+from hpteach.circuit.parts import (
+    COMPRESSOR,
+    INDOOR_COIL,
+    LIQUID_LINE,
+    OUTDOOR_COIL,
+    REVERSING_VALVE,
+    VAPOUR_LINE,
+    CheckValve,
+    MeteringDevice,
+    MeteringLayout,
+    Passage,
+    Port,
+    ReversingValve,
+    ValvePosition,
+)
+from hpteach.circuit.walk import Flow, Metering, Step, flow
+
+__all__ = [
+    "COMPRESSOR",
+    "INDOOR_COIL",
+    "LIQUID_LINE",
+    "OUTDOOR_COIL",
+    "REVERSING_VALVE",
+    "VAPOUR_LINE",
+    "CheckValve",
+    "Circuit",
+    "Flow",
+    "Metering",
+    "MeteringDevice",
+    "MeteringLayout",
+    "Passage",
+    "Port",
+    "ReversingValve",
+    "Step",
+    "ValvePosition",
+    "flow",
+    "reversible_circuit",
+]

@@ -1,0 +1,191 @@
+"""Which way the refrigerant flows: the walk from the compressor's discharge to its suction.
+
+What lives here: `flow` and what it found.  What does not: parts and joints.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from types import MappingProxyType
+
+from hpteach.circuit.assembly import Circuit
+from hpteach.circuit.parts import (
+    COMPRESSOR,
+    INDOOR_COIL,
+    LIQUID_LINE,
+    OUTDOOR_COIL,
+    REVERSING_VALVE,
+    VAPOUR_LINE,
+    MeteringLayout,
+    Passage,
+    Port,
+    ValvePosition,
+    towards,
+)
+from hpteach.errors import CircuitError, UnknownNameError
+
+
+@dataclass(frozen=True)
+class Metering:
+    """Which device meters, which is bypassed by its check valve, and towards which coil."""
+
+    working: str | None
+    bypassed: str | None
+    flow: str | None
+
+
+@dataclass(frozen=True)
+class Step:
+    """One component on the path, with the side by which it is entered and left."""
+
+    component: str
+    enters: str
+    leaves: str
+
+
+@dataclass(frozen=True)
+class Flow:
+    """The path of the refrigerant, with the role that each place has taken.
+
+    `condenser` and `evaporator` are None where there is no such role (spool between,
+    or flow blocked); `remarks` says why in sentences.
+    """
+
+    valve_position: ValvePosition
+    metering_layout: MeteringLayout
+    condenser: str | None
+    evaporator: str | None
+    metering: Metering
+    check_valves: Mapping[str, str | None]
+    path: tuple[Step, ...]
+    remarks: tuple[str, ...] = field(default=())
+
+    def role(self, coil: str) -> str | None:
+        """What a coil is at the moment: "condenser", "evaporator" or None.
+
+        >>> from hpteach.circuit import reversible_circuit
+        >>> flow(reversible_circuit(), ValvePosition.HEATING).role("indoor coil")
+        'condenser'
+        """
+        return {self.condenser: "condenser", self.evaporator: "evaporator"}.get(coil)
+
+    def place(self, label: str) -> str:
+        """Where the state point `label` ("1" to "4", "2a", "2b", "4a") is found.
+
+        Raises `CircuitError` where the flow gives the coils no role.
+
+        >>> from hpteach.circuit import reversible_circuit
+        >>> flow(reversible_circuit(), ValvePosition.HEATING).place("3")
+        'indoor coil, liquid side'
+        """
+        if self.condenser is None or self.evaporator is None:
+            raise CircuitError(f"with this flow there is no condenser and no evaporator: {' '.join(self.remarks)}")
+        places = {
+            "1": "compressor, suction",
+            "2": "compressor, discharge",
+            "2a": f"{self.condenser}, inside, near the vapour side",
+            "2b": f"{self.condenser}, inside, near the liquid side",
+            "3": f"{self.condenser}, liquid side",
+            "4": f"{self.evaporator}, liquid side",
+            "4a": f"{self.evaporator}, inside, near the vapour side",
+        }
+        if label not in places:
+            raise UnknownNameError.among("state point", label, places)
+        return places[label]
+
+
+def flow(circuit: Circuit, valve_position: ValvePosition, *, stuck: Mapping[str, str] = MappingProxyType({})) -> Flow:
+    """Walk from the compressor's discharge to its suction and say what was met.
+
+    At each joint the walk takes the way that the pressure opens; where a check valve and
+    a metering device both let it through, it takes the check valve and the device is
+    bypassed.  `stuck` names parts and the state they are stuck in (`Circuit.stickable`).
+
+    Raises `UnknownNameError` for a part or state that the circuit does not have.
+
+    >>> from hpteach.circuit import reversible_circuit
+    >>> cooling = flow(reversible_circuit(), ValvePosition.COOLING)
+    >>> cooling.condenser, cooling.metering.working, cooling.check_valves["outdoor"]
+    ('outdoor coil', 'indoor metering device', 'open')
+    """
+    stuck = dict(stuck)
+    for part, state in stuck.items():
+        states = circuit.stickable()
+        if part not in states:
+            raise UnknownNameError.among("part", part, states)
+        if state not in states[part]:
+            raise UnknownNameError.among(f"state of the {part}", state, states[part])
+    position = ValvePosition(stuck.get(REVERSING_VALVE, valve_position))
+    steps, arrived = _walk(circuit, _ways(circuit, position, stuck))
+    return _describe(circuit, position, tuple(steps), arrived, stuck)
+
+
+def _ways(circuit: Circuit, position: ValvePosition, stuck: Mapping[str, str]) -> dict[str, tuple[Passage, ...]]:
+    """Every component with its passages; the order of the check valves before the devices is the walk's preference."""
+    both_sides = (Passage("vapour side", "liquid side"), Passage("liquid side", "vapour side"))
+    return {
+        COMPRESSOR: (Passage("suction", "discharge"),),
+        REVERSING_VALVE: circuit.reversing_valve.passages(position),
+        OUTDOOR_COIL: both_sides,
+        INDOOR_COIL: both_sides,
+        VAPOUR_LINE: towards("either"),
+        LIQUID_LINE: towards("either"),
+        **{valve.name: valve.passages(stuck.get(valve.name)) for valve in circuit.check_valves},
+        **{d.name: () if d.name in stuck else d.passages() for d in circuit.metering_devices},
+    }
+
+
+def _walk(circuit: Circuit, ways: Mapping[str, tuple[Passage, ...]]) -> tuple[list[Step], bool]:
+    """The steps from the compressor on, and whether the walk came back to its suction."""
+    steps = [Step(COMPRESSOR, "suction", "discharge")]
+    while True:
+        here = Port(steps[-1].component, steps[-1].leaves)
+        joint = next(joint for joint in circuit.joints if here in joint)
+        if Port(COMPRESSOR, "suction") in joint:
+            return steps, True
+        onward = [
+            Step(component, passage.enters, passage.leaves)
+            for component, passages in ways.items()
+            for passage in passages
+            if Port(component, passage.enters) in joint and component != here.component
+        ]
+        if not onward:
+            return steps, False
+        steps.append(onward[0])
+
+
+def _describe(
+    circuit: Circuit, position: ValvePosition, steps: tuple[Step, ...], arrived: bool, stuck: Mapping[str, str]
+) -> Flow:
+    met = [step.component for step in steps]
+    coils = [step for step in steps if step.component in (INDOOR_COIL, OUTDOOR_COIL)]
+    devices = [device.name for device in circuit.metering_devices]
+    working = [name for name in met if name in devices]
+    remarks = [f"The {part} is stuck: {state}." for part, state in stuck.items()]
+    evaporating = _other(coils[0].component) if coils else None
+    bypassed = next((name for name in devices if name not in met and arrived and evaporating), None)
+    if position is ValvePosition.BETWEEN:
+        remarks.append("The spool stands between its seats: discharge gas goes straight back to the suction, and no coil condenses.")
+    elif not arrived:
+        remarks.append(f"Flow is blocked after the {met[-1]}: nothing lets the refrigerant through from there.")
+    elif not working:
+        remarks.append("Nothing meters: both devices are bypassed, so the two coils stand at nearly the same pressure.")
+    elif len(working) > 1:
+        remarks.append(f"Two devices meter in series: the {working[0]} and the {working[1]}.")
+    whole = arrived and len(coils) == 2 and bool(working)
+    names = {valve.name: "open" if valve.name in met else "closed" for valve in circuit.check_valves}
+    return Flow(
+        valve_position=position,
+        metering_layout=circuit.metering_layout,
+        condenser=coils[0].component if whole else None,
+        evaporator=coils[1].component if whole else None,
+        metering=Metering(working[-1] if working else None, bypassed, f"towards the {evaporating}" if evaporating else None),
+        check_valves=MappingProxyType({where: names.get(f"{where} check valve") for where in ("indoor", "outdoor")}),
+        path=steps,
+        remarks=tuple(remarks),
+    )
+
+
+def _other(coil: str) -> str:
+    return INDOOR_COIL if coil == OUTDOOR_COIL else OUTDOOR_COIL
