@@ -34,9 +34,9 @@ from hpteach.units import STANDARD_ATMOSPHERE
 
 REFERENCES = ("iir", "ashrae", "nbp")
 
-_NEAR_CRITICAL = 0.25
+_NEAR_CRITICAL = 0.5
 """K below the critical temperature within which saturation is refused: the two phases can
-hardly be told apart there, and the pseudo-pure equation's bubble and dew lines cross."""
+hardly be told apart there, and the pseudo-pure equations have gaps within 0.38 K."""
 
 
 @cache
@@ -76,6 +76,7 @@ class Refrigerant:
         self.highest_pressure: float = free.pmax()
         self.molar_mass: float = free.molar_mass()
         self.highest_saturation_temperature = self.critical_temperature - _NEAR_CRITICAL
+        self.highest_dome_temperature = self.critical_temperature - (1e-4 if listing.model == "pure" else _NEAR_CRITICAL)
         self.lowest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.lowest_temperature).p()
         self.highest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.highest_saturation_temperature).p()
         self._enthalpy_offset, self._entropy_offset = self._offsets()
@@ -218,6 +219,31 @@ class Refrigerant:
         """
         return self._from_dome(pressure, entropy, "entropy")
 
+    # For charts --------------------------------------------------------------------
+
+    def dome_state(self, temperature: float, quality: float) -> State:
+        """The bubble (quality 0) or dew point (quality 1) at T (K), up to `highest_dome_temperature`.
+
+        For drawing the dome only: nearer to the critical point than a working state may be.
+
+        >>> refrigerant("R-32").dome_state(351.25, 1.0).phase
+        'saturated vapour'
+        """
+        if not self.lowest_temperature <= temperature <= self.highest_dome_temperature:
+            self._check_saturation_temperature(temperature)
+        phase = SATURATED_VAPOUR if quality else SATURATED_LIQUID
+        return self._state(self._saturate(CoolProp.QT_INPUTS, quality, temperature), quality, phase)
+
+    def critical_state(self) -> State:
+        """The critical point.
+
+        >>> round(refrigerant("R-32").critical_state().temperature, 3)
+        351.255
+        """
+        free = self._library.free
+        update(free, CoolProp.DmassT_INPUTS, free.rhomass_critical(), self.critical_temperature, self.name)
+        return self._state(free, None, SUPERCRITICAL)
+
     # Inside -----------------------------------------------------------------------
 
     @property
@@ -288,9 +314,19 @@ class Refrigerant:
         raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
 
     def _phase_above(self, pressure: float, temperature: float) -> str:
+        """The phase at a pressure above the highest with a dome."""
         if temperature >= self.critical_temperature:
             return SUPERCRITICAL if pressure >= self.critical_pressure else SUPERHEATED_VAPOUR
-        return SUBCOOLED_LIQUID if pressure >= self.critical_pressure else _refuse_near_critical(self, pressure)
+        if temperature <= self.highest_saturation_temperature or pressure >= self.critical_pressure:
+            return SUBCOOLED_LIQUID
+        raise LimitError(
+            f"{self.name} at {{pressure}} and {{temperature}} is too near its critical point ({{critical_pressure}}, "
+            "{critical_temperature}): go further from one of the two",
+            pressure=Measure(pressure, "pressure"),
+            temperature=Measure(temperature, "temperature"),
+            critical_pressure=Measure(self.critical_pressure, "pressure"),
+            critical_temperature=Measure(self.critical_temperature, "temperature"),
+        )
 
     def _check_saturation_temperature(self, temperature: float) -> None:
         self._check_number(temperature, "temperature")
@@ -346,12 +382,3 @@ class Refrigerant:
     def _check_number(self, value: float, what: str) -> None:
         if not math.isfinite(value):
             raise LimitError(f"{what} of {value} is not a finite number: give a number")
-
-
-def _refuse_near_critical(face: Refrigerant, pressure: float) -> str:
-    raise LimitError(
-        f"{face.name} at {{given}} is too near its critical point ({{temperature}}, {{pressure}}): use a lower pressure",
-        given=Measure(pressure, "pressure"),
-        temperature=Measure(face.critical_temperature, "temperature"),
-        pressure=Measure(face.critical_pressure, "pressure"),
-    )

@@ -1,0 +1,150 @@
+"""Lines of constant something, ready to be drawn on a chart.
+
+What lives here: the dome and the families of lines, as arrays of p, T, h and s.
+What does not: drawing, units, which lines a chart wants.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import numpy as np
+
+from hpteach.errors import LimitError, PropertyError
+from hpteach.fluids.refrigerant import Refrigerant
+from hpteach.fluids.state import State, on_the_lever
+
+
+@dataclass(frozen=True)
+class Isoline:
+    """A line along which `kind` keeps `value`: arrays of equal length, shape (n,), in SI."""
+
+    kind: str
+    value: float
+    pressure: np.ndarray
+    temperature: np.ndarray
+    enthalpy: np.ndarray
+    entropy: np.ndarray
+
+
+def dome(refrigerant: Refrigerant, *, lowest_temperature: float, points: int = 70) -> Isoline:
+    """The bubble line from a lowest temperature (K) up to the critical point and down the dew line.
+
+    Shape (2 points + 1,).  Raises `LimitError` for a lowest temperature off the dome.
+
+    >>> from hpteach.fluids import refrigerant
+    >>> line = dome(refrigerant("R-32"), lowest_temperature=233.15)
+    >>> round(float(line.pressure.max()) / refrigerant("R-32").critical_pressure, 3)
+    1.0
+    """
+    refrigerant.dew_pressure(lowest_temperature)  # refuses what is off the dome
+    # Near the critical point h runs with the cube root of Tc - T: cubed steps are even steps in h.
+    spread = np.linspace(1.0, 0.0, points) ** 3
+    top = refrigerant.highest_dome_temperature
+    temperatures = top - (top - lowest_temperature) * spread
+    bubble = [_row(refrigerant.dome_state(t, 0.0)) for t in temperatures]
+    dew = [_row(refrigerant.dome_state(t, 1.0)) for t in temperatures[::-1]]
+    return _line("dome", float("nan"), [*bubble, _row(refrigerant.critical_state()), *dew])
+
+
+def quality_line(refrigerant: Refrigerant, quality: float, *, lowest_temperature: float, points: int = 30) -> Isoline:
+    """The states of one quality (0 to 1) from a lowest temperature (K) to near the critical point.
+
+    Shape (points,).
+
+    >>> from hpteach.fluids import refrigerant
+    >>> line = quality_line(refrigerant("R-32"), 0.2, lowest_temperature=233.15)
+    >>> float(line.value)
+    0.2
+    """
+    top = refrigerant.highest_dome_temperature
+    temperatures = top - (top - lowest_temperature) * np.linspace(1.0, 0.0, points) ** 3
+    rows = []
+    for temperature in temperatures:
+        liquid, vapour = refrigerant.dome_state(temperature, 0.0), refrigerant.dome_state(temperature, 1.0)
+        rows.append(_row(on_the_lever(liquid, vapour, quality)))
+    return _line("quality", quality, rows)
+
+
+def isotherm(
+    refrigerant: Refrigerant, temperature: float, *, lowest_pressure: float, highest_pressure: float, points: int = 24
+) -> Isoline:
+    """The states of one temperature (K) between two pressures (Pa), through the dome where it meets it.
+
+    Raises `LimitError` for a temperature or pressure outside the equation of state.
+
+    >>> from hpteach.fluids import refrigerant
+    >>> line = isotherm(refrigerant("R-32"), 300.0, lowest_pressure=1e5, highest_pressure=5e6)
+    >>> bool(np.allclose(line.temperature, 300.0))
+    True
+    """
+    rows: list[tuple[float, ...]] = []
+    if temperature > refrigerant.highest_dome_temperature:
+        pressures = np.geomspace(lowest_pressure, highest_pressure, 3 * points)
+        return _line("temperature", temperature, [_row(s) for s in _single_phase(refrigerant, pressures, temperature)])
+    vapour, liquid = refrigerant.dome_state(temperature, 1.0), refrigerant.dome_state(temperature, 0.0)
+    if lowest_pressure < vapour.pressure:
+        pressures = np.geomspace(lowest_pressure, vapour.pressure, points)[:-1]
+        rows += [_row(state) for state in _single_phase(refrigerant, pressures, temperature)]
+    rows += [_row(vapour), _row(liquid)]
+    if highest_pressure > liquid.pressure:
+        pressures = np.geomspace(liquid.pressure, highest_pressure, points // 2)[1:]
+        rows += [_row(state) for state in _single_phase(refrigerant, pressures, temperature)]
+    return _line("temperature", temperature, rows)
+
+
+def isobar(
+    refrigerant: Refrigerant, pressure: float, *, lowest_temperature: float, highest_temperature: float, points: int = 24
+) -> Isoline:
+    """The states of one pressure (Pa, on the dome) between two temperatures (K), through the dome.
+
+    >>> from hpteach.fluids import refrigerant
+    >>> line = isobar(refrigerant("R-32"), 1e6, lowest_temperature=250.0, highest_temperature=360.0)
+    >>> bool(np.allclose(line.pressure, 1e6))
+    True
+    """
+    bubble, dew = refrigerant.saturated_liquid(pressure), refrigerant.saturated_vapour(pressure)
+    states = [bubble, dew]
+    if lowest_temperature < bubble.temperature:
+        steps = np.linspace(lowest_temperature, bubble.temperature, points)[:-1]
+        states = [*(refrigerant.subcooled(pressure, bubble.temperature - t) for t in steps), *states]
+    if highest_temperature > dew.temperature:
+        steps = np.linspace(dew.temperature, highest_temperature, points)[1:]
+        states += [refrigerant.superheated(pressure, t - dew.temperature) for t in steps]
+    return _line("pressure", pressure, [_row(state) for state in states])
+
+
+def isentrope(
+    refrigerant: Refrigerant, entropy: float, *, lowest_pressure: float, highest_pressure: float, points: int = 24
+) -> Isoline:
+    """The states of one entropy (J/(kg K)) between two pressures (Pa), as far as both have a dome.
+
+    Ends that leave the equation of state are left out, so the arrays may be shorter than `points`.
+
+    >>> from hpteach.fluids import refrigerant
+    >>> line = isentrope(refrigerant("R-32"), 2200.0, lowest_pressure=1e5, highest_pressure=4e6)
+    >>> bool(np.allclose(line.entropy, 2200.0))
+    True
+    """
+    bottom = max(lowest_pressure, refrigerant.lowest_saturation_pressure)
+    top = min(highest_pressure, refrigerant.highest_saturation_pressure * (1.0 - 1e-12))
+    rows = []
+    for pressure in np.geomspace(bottom, top, points):
+        try:
+            rows.append(_row(refrigerant.state_ps(float(min(max(pressure, bottom), top)), entropy)))
+        except (LimitError, PropertyError):
+            continue
+    return _line("entropy", entropy, rows)
+
+
+def _single_phase(refrigerant: Refrigerant, pressures: np.ndarray, temperature: float) -> list[State]:
+    return [refrigerant.state_pt(float(pressure), temperature) for pressure in pressures]
+
+
+def _row(state: State) -> tuple[float, float, float, float]:
+    return state.pressure, state.temperature, state.enthalpy, state.entropy
+
+
+def _line(kind: str, value: float, rows: list[tuple[float, ...]]) -> Isoline:
+    columns = np.array(rows, dtype=float).reshape(-1, 4).T
+    return Isoline(kind, float(value), *columns)
