@@ -1,0 +1,113 @@
+"""The pressure-enthalpy chart.
+
+What lives here: its axes, window and background lines.  What does not: cycles (chart).
+"""
+
+from __future__ import annotations
+
+import math
+
+import numpy as np
+from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
+
+from hpteach.diagrams.chart import Axis, Chart
+from hpteach.fluids.isolines import dome, isentrope, isotherm, quality_line
+from hpteach.units import base_number, shown_number
+
+COLDEST = 233.15
+"""K; the chart's lowest dew temperature, below the coldest outdoor coil of the lessons."""
+
+
+class PressureEnthalpyChart(Chart):
+    """Pressure (logarithmic) over specific enthalpy, with dome, isotherms, quality lines and isentropes.
+
+    Lengths along the enthalpy axis are energies per kilogram.
+
+    >>> from matplotlib.figure import Figure
+    >>> from hpteach.fluids import refrigerant
+    >>> chart = PressureEnthalpyChart(Figure().add_subplot(), refrigerant("R-32"))
+    >>> chart.axes.get_xlabel()
+    'specific enthalpy h, kJ/kg'
+    """
+
+    x_axis = Axis("enthalpy", "specific energy", "h", "specific enthalpy")
+    y_axis = Axis("pressure", "pressure", "p", "absolute pressure")
+    title = "pressure and enthalpy"
+    offsets = {"1": (13, -13), "2": (15, 10), "3": (-15, 10), "4": (-15, -11), "2a": (3, 15), "2b": (10, 15), "4a": (-2, -15)}
+
+    def _background(self) -> None:
+        fluid, system = self.refrigerant, self.system
+        low = fluid.dew_pressure(max(COLDEST, fluid.lowest_temperature + 1.0))
+        high = 1.25 * fluid.critical_pressure
+        top_temperature = min(fluid.critical_temperature + 70.0, fluid.highest_temperature - 5.0)
+        cold = fluid.saturated_liquid(low * 1.001)
+        hot = fluid.state_pt(low, top_temperature)
+        span = hot.enthalpy - cold.enthalpy
+        self._window(cold.enthalpy - 0.06 * span, hot.enthalpy - 0.02 * span, low, high)
+        bottom = max(fluid.lowest_temperature, min(COLDEST, cold.temperature) - 1.0)
+        temperatures = self._temperatures(cold.temperature, top_temperature)
+        isotherms = [isotherm(fluid, t, lowest_pressure=0.8 * low, highest_pressure=1.1 * high) for t in temperatures]
+        entropies = self._entropies(cold.entropy, hot.entropy)
+        isentropes = [isentrope(fluid, s, lowest_pressure=low, highest_pressure=high) for s in entropies]
+        qualities = [quality_line(fluid, q, lowest_temperature=bottom) for q in (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)]
+        self._draw_dome(dome(fluid, lowest_temperature=bottom))
+        for family in (isotherms, isentropes, qualities):
+            self._draw_family(family)
+        self._mark_isotherms(isotherms, low, high)
+        self._mark_isentropes(isentropes)
+        for line in qualities[1::2]:
+            level = shown_number(1.35 * low, "pressure", system)
+            x, y = self.place(line)
+            self._mark(float(np.interp(level, y, x)), level, f"{line.value:.1f}", "quality")
+        degrees = "°F" if system == "IP" else "°C"
+        self._key({"temperature": f"isotherm, {degrees}", "quality": "quality x", "entropy": "isentrope s, " + self._entropy_unit()})
+
+    def _window(self, left: float, right: float, low: float, high: float) -> None:
+        axes, system = self.axes, self.system
+        axes.set_yscale("log")
+        axes.set_xlim(shown_number(left, "specific energy", system), shown_number(right, "specific energy", system))
+        axes.set_ylim(shown_number(low, "pressure", system), shown_number(high, "pressure", system))
+        axes.yaxis.set_major_locator(LogLocator(subs=(1.0, 2.0, 5.0)))
+        axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
+        axes.yaxis.set_minor_formatter(NullFormatter())
+        axes.grid(True, which="major", color="#d8d8d8", linewidth=0.6, zorder=0.5)
+
+    def _temperatures(self, coldest: float, hottest: float) -> list[float]:
+        step = 40.0 if self.system == "IP" else 20.0
+        first = math.ceil(shown_number(coldest, "temperature", self.system) / step) * step
+        last = shown_number(hottest, "temperature", self.system)
+        fluid = self.refrigerant
+        values = [base_number(number, "temperature", self.system) for number in np.arange(first, last, step)]
+        # The equation of state is not asked for an isotherm that grazes the critical point.
+        return [t for t in values if not fluid.highest_saturation_temperature - 0.5 < t < fluid.critical_temperature + 0.5]
+
+    def _entropies(self, lowest: float, highest: float) -> list[float]:
+        step = 0.025 if self.system == "IP" else 0.1
+        first = math.ceil(shown_number(lowest, "specific entropy", self.system) / step + 2) * step
+        last = shown_number(highest, "specific entropy", self.system)
+        return [base_number(number, "specific entropy", self.system) for number in np.arange(first, last, step)]
+
+    def _entropy_unit(self) -> str:
+        return "Btu/(lb·°R)" if self.system == "IP" else "kJ/(kg·K)"
+
+    def _mark_isotherms(self, isotherms: list, low: float, high: float) -> None:
+        top = shown_number(0.93 * high, "pressure", self.system)
+        bottom = shown_number(1.1 * low, "pressure", self.system)
+        middle = self.refrigerant.critical_state().enthalpy
+        for line in isotherms:
+            text = f"{shown_number(line.value, 'temperature', self.system):.0f}"
+            x, y = self.place(line)
+            if line.value < self.refrigerant.critical_temperature:
+                self._mark(float(np.interp(top, y, x)), top, text, "temperature")
+            if line.pressure[0] < base_number(bottom, "pressure", self.system) < line.pressure.max() and line.enthalpy[0] > middle:
+                self._mark(float(np.interp(bottom, y, x)), bottom, text, "temperature")
+
+    def _mark_isentropes(self, isentropes: list) -> None:
+        for line in isentropes:
+            x, y = self.place(line)
+            if len(x) > 2 and line.enthalpy[-1] > self.refrigerant.critical_state().enthalpy:
+                number = shown_number(line.value, "specific entropy", self.system)
+                text = f"{number:.2f}" if self.system == "IP" else f"{number:.1f}"
+                if abs(number - float(text)) > 1e-6:
+                    continue  # in IP every other line is labelled
+                self._mark(float(x[-2]), float(y[-2]), text, "entropy")

@@ -1,0 +1,68 @@
+"""How charts look: sizes, weights and line styles.
+
+What lives here: `Style` and `Look`.  What does not: anything that draws.
+
+Colour never carries meaning alone: every family of lines has its own line style and
+every cycle its own marker, weight and label, so that a chart reads in grey too.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Look:
+    """How one cycle is drawn: colour, line style, marker and the fill of its labels."""
+
+    colour: str
+    line_style: str
+    marker: str
+
+
+LOOKS = (
+    Look("#0b3d91", "-", "o"),
+    Look("#a3320b", "--", "s"),
+    Look("#1d5c1d", "-.", "D"),
+)
+
+
+@dataclass(frozen=True)
+class Style:
+    """Sizes in points, weights in points, colours; one for the screen and one for paper."""
+
+    title_size: float = 15.0
+    label_size: float = 13.0
+    tick_size: float = 12.0
+    isoline_size: float = 9.0
+    point_size: float = 13.0
+    crossing_size: float = 10.0
+    cycle_weight: float = 2.8
+    dome_weight: float = 2.0
+    isoline_weight: float = 0.8
+    ink: str = "#1a1a1a"
+    dome: str = "#1a1a1a"
+    isotherm: str = "#6b5a3a"
+    isentrope: str = "#4a6a6a"
+    quality: str = "#777777"
+    isobar: str = "#6b5a3a"
+    paper: str = "#ffffff"
+    looks: tuple[Look, ...] = LOOKS
+
+
+SCREEN = Style()
+PAPER = Style(
+    isotherm="#444444",
+    isentrope="#444444",
+    quality="#444444",
+    isobar="#444444",
+    looks=(Look("#000000", "-", "o"), Look("#000000", "--", "s"), Look("#000000", "-.", "D")),
+)
+
+FAMILIES = {
+    # family of lines: (line style, attribute of Style with its colour)
+    "temperature": ("-", "isotherm"),
+    "pressure": ("-", "isobar"),
+    "entropy": ((0, (6, 2, 1, 2)), "isentrope"),
+    "quality": (":", "quality"),
+}
