@@ -20,6 +20,7 @@ from matplotlib.lines import Line2D
 
 from hpteach.cycle import Cycle
 from hpteach.diagrams.cycle_path import cycle_path
+from hpteach.diagrams.stamp import Stamp
 from hpteach.diagrams.style import FAMILIES, SCREEN, Look, Style
 from hpteach.fluids import Refrigerant
 from hpteach.fluids.isolines import Isoline
@@ -167,23 +168,8 @@ class CycleTrace:
         self._crossings = axes.add_line(
             Line2D([], [], linestyle="none", marker=look.marker, markersize=5.5, markerfacecolor=style.paper, zorder=5, **common)
         )
-        self._labels = {
-            name: axes.annotate(
-                name,
-                (0.0, 0.0),
-                xytext=offset,
-                textcoords="offset points",
-                ha="center",
-                va="center",
-                fontsize=style.point_size if name.isdigit() else style.crossing_size,
-                fontweight="bold" if name.isdigit() else "normal",
-                color=look.colour,
-                animated=animated,
-                zorder=6,
-                bbox={"boxstyle": "round,pad=0.18", "facecolor": style.paper, "edgecolor": look.colour, "linewidth": 0.8, "alpha": 0.9},
-            )
-            for name, offset in chart.offsets.items()
-        }
+        make = self._stamp if animated else self._annotation
+        self._labels = {name: make(name, offset, look) for name, offset in chart.offsets.items()}
 
     @property
     def artists(self) -> list[Artist]:
@@ -207,3 +193,22 @@ class CycleTrace:
         """Show or hide the whole trace."""
         for artist in (self._line, self._points, self._crossings, *self._labels.values()):
             artist.set_visible(visible)
+
+    def _text_style(self, name: str, look: Look) -> dict[str, Any]:
+        style = self.chart.style
+        box = {"boxstyle": "round,pad=0.18", "facecolor": style.paper, "edgecolor": look.colour, "linewidth": 0.8, "alpha": 0.9}
+        numbered = name.isdigit()
+        return {
+            "fontsize": style.point_size if numbered else style.crossing_size,
+            "fontweight": "bold" if numbered else "normal",
+            "color": look.colour,
+            "bbox": box,
+        }
+
+    def _stamp(self, name: str, offset: tuple[float, float], look: Look) -> Artist:
+        return Stamp(self.chart.axes, name, offset=offset, **self._text_style(name, look))
+
+    def _annotation(self, name: str, offset: tuple[float, float], look: Look) -> Artist:
+        return self.chart.axes.annotate(
+            name, (0.0, 0.0), xytext=offset, textcoords="offset points", ha="center", va="center", zorder=6, **self._text_style(name, look)
+        )

@@ -18,6 +18,10 @@ COLDEST = 233.15
 """K; the chart's lowest dew temperature, below the coldest outdoor coil of the lessons."""
 
 
+_ROOM = 19.0
+"""Points between the middles of two labels in a row, so that they do not touch."""
+
+
 class PressureEnthalpyChart(Chart):
     """Pressure (logarithmic) over specific enthalpy, with dome, isotherms, quality lines and isentropes.
 
@@ -94,13 +98,17 @@ class PressureEnthalpyChart(Chart):
         top = shown_number(0.93 * high, "pressure", self.system)
         bottom = shown_number(1.1 * low, "pressure", self.system)
         middle = self.refrigerant.critical_state().enthalpy
+        last = -math.inf
         for line in isotherms:
             text = f"{shown_number(line.value, 'temperature', self.system):.0f}"
             x, y = self.place(line)
             if line.value < self.refrigerant.critical_temperature:
                 self._mark(float(np.interp(top, y, x)), top, text, "temperature")
-            if line.pressure[0] < base_number(bottom, "pressure", self.system) < line.pressure.max() and line.enthalpy[0] > middle:
-                self._mark(float(np.interp(bottom, y, x)), bottom, text, "temperature")
+            place = float(np.interp(bottom, y, x))
+            pixels = self.axes.transData.transform((place, bottom))[0] * 72.0 / self.axes.figure.dpi
+            if line.enthalpy[0] > middle and pixels - last > _ROOM:
+                self._mark(place, bottom, text, "temperature")
+                last = pixels
 
     def _mark_isentropes(self, isentropes: list) -> None:
         for line in isentropes:

@@ -57,7 +57,7 @@ class TemperatureEntropyChart(Chart):
         self._key({"pressure": f"isobar, {'psia' if system == 'IP' else 'bar'}", "quality": "quality x"})
 
     def _pressures(self) -> list[float]:
-        numbers = (20, 50, 100, 200, 350, 600) if self.system == "IP" else (1, 2, 5, 10, 20, 30, 40)
+        numbers = (20, 50, 100, 200, 350, 600) if self.system == "IP" else (1, 2, 5, 10, 20, 40)
         values = [base_number(number, "pressure", self.system) for number in numbers]
         fluid = self.refrigerant
         low = fluid.dew_pressure(max(COLDEST, fluid.lowest_temperature))

@@ -80,11 +80,12 @@ def isotherm(
     """
     rows: list[tuple[float, ...]] = []
     if temperature > refrigerant.highest_dome_temperature:
-        pressures = np.geomspace(lowest_pressure, highest_pressure, 3 * points)
+        pressures = np.geomspace(lowest_pressure, highest_pressure, 5 * points)
         return _line("temperature", temperature, [_row(s) for s in _single_phase(refrigerant, pressures, temperature)])
     vapour, liquid = refrigerant.dome_state(temperature, 1.0), refrigerant.dome_state(temperature, 0.0)
     if lowest_pressure < vapour.pressure:
-        pressures = np.geomspace(lowest_pressure, vapour.pressure, points)[:-1]
+        # Closer steps near the dew line, where a gas bends away from the ideal.
+        pressures = vapour.pressure * (lowest_pressure / vapour.pressure) ** (np.linspace(1.0, 0.0, points) ** 2)[:-1]
         rows += [_row(state) for state in _single_phase(refrigerant, pressures, temperature)]
     rows += [_row(vapour), _row(liquid)]
     if highest_pressure > liquid.pressure:

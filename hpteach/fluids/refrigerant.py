@@ -121,12 +121,12 @@ class Refrigerant:
     def saturated_liquid(self, pressure: float) -> State:
         """The bubble point at p (Pa)."""
         self._check_saturation_pressure(pressure)
-        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0), 0.0, SATURATED_LIQUID)
+        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0), 0.0, SATURATED_LIQUID, pressure)
 
     def saturated_vapour(self, pressure: float) -> State:
         """The dew point at p (Pa)."""
         self._check_saturation_pressure(pressure)
-        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0), 1.0, SATURATED_VAPOUR)
+        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0), 1.0, SATURATED_VAPOUR, pressure)
 
     # States -----------------------------------------------------------------------
 
@@ -269,9 +269,9 @@ class Refrigerant:
         update(state, inputs, first, second, self.name)
         return state
 
-    def _state(self, state, quality: float | None, phase: str) -> State:  # noqa: ANN001
+    def _state(self, state, quality: float | None, phase: str, pressure: float | None = None) -> State:  # noqa: ANN001
         return State(
-            pressure=state.p(),
+            pressure=state.p() if pressure is None else pressure,
             temperature=state.T(),
             enthalpy=state.hmass() + self._enthalpy_offset,
             entropy=state.smass() + self._entropy_offset,
@@ -282,7 +282,7 @@ class Refrigerant:
 
     def _single(self, state, pressure: float, temperature: float, phase: str) -> State:  # noqa: ANN001
         update(state, CoolProp.PT_INPUTS, pressure, temperature, self.name)
-        return self._state(state, None, phase)
+        return self._state(state, None, phase, pressure)
 
     def _from_dome(self, pressure: float, value: float, of: str) -> State:
         if not math.isfinite(value):
@@ -297,7 +297,7 @@ class Refrigerant:
         )
         offset = self._enthalpy_offset if of == "enthalpy" else self._entropy_offset
         self._solve_temperature(library, start, value - offset, of)
-        return self._state(library, None, phase)
+        return self._state(library, None, phase, pressure)
 
     def _solve_temperature(self, state, start: State, value: float, of: str) -> None:  # noqa: ANN001
         """Newton in T at constant p: dh/dT = cp, ds/dT = cp/T.  Leaves `state` at the root."""

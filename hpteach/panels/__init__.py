@@ -1,0 +1,12 @@
+"""The views that lessons call, one call for each idea.
+
+What lives here: panels with controls by name, a status line and a reading in words.
+What does not: anything that computes; a panel only asks the rooms below.
+"""
+
+from hpteach.panels.cycle_explorer import CycleExplorer
+from hpteach.panels.exercise import Exercise, Prediction
+from hpteach.panels.installation import installation_check
+from hpteach.panels.view import View
+
+__all__ = ["CycleExplorer", "Exercise", "Prediction", "View", "installation_check"]

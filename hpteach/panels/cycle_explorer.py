@@ -1,0 +1,176 @@
+"""One cycle under the hand: both charts, the state-point table and a reading in words.
+
+What lives here: `CycleExplorer`.  What does not: the cycle itself, the charts.
+"""
+
+from __future__ import annotations
+
+import ipywidgets
+
+from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.cycle import Cycle, conditions_for, solve
+from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
+from hpteach.errors import InputError
+from hpteach.fluids import catalogue, refrigerant
+from hpteach.live import LiveFigure
+from hpteach.panels.view import CSS, View, buttons, dropdown, paragraphs, slider
+from hpteach.readouts import points_table
+from hpteach.units import base_number, read, shown_number, unit_shown
+from hpteach.wording import cycle_in_words, flow_in_words
+
+_MARGINS = {"left": 0.135, "right": 0.985, "top": 0.93, "bottom": 0.175}
+
+# name: (label, kind, least, most, step) in shown numbers; the refrigerant narrows the temperatures.
+_SLIDERS = {
+    "saturated_suction_temperature": ("saturated suction", "temperature", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
+    "saturated_condensing_temperature": ("saturated condensing", "temperature", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
+    "superheat": ("superheat", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
+    "subcooling": ("subcooling", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
+    "isentropic_efficiency": ("isentropic efficiency", "ratio", {"SI": (0.4, 1.0, 0.01), "IP": (0.4, 1.0, 0.01)}),
+}
+
+
+class CycleExplorer(View):
+    """Refrigerant, valve position and five sliders; both charts and the table follow.
+
+    `controls` has refrigerant, valve_position, metering, units, and the sliders
+    saturated_suction_temperature, saturated_condensing_temperature, superheat, subcooling
+    and isentropic_efficiency (in the shown units).  `cycle` is the last solved cycle.
+
+    >>> view = CycleExplorer(valve_position="heating")
+    >>> view.controls["superheat"].value = 8
+    >>> round(view.cycle.conditions.superheat, 6)
+    8.0
+    """
+
+    def __init__(
+        self,
+        *,
+        refrigerant: str = "R-410A",
+        valve_position: str = "cooling",
+        evaporating: str = "7C",
+        condensing: str = "45C",
+        superheat: str = "5K",
+        subcooling: str = "5K",
+        isentropic_efficiency: float = 0.7,
+        metering: str = "each-coil",
+        units: str = "SI",
+        style: Style = SCREEN,
+    ) -> None:
+        super().__init__("cycle explorer")
+        unit_shown("temperature", units)
+        self.style = style
+        self.cycle: Cycle | None = None
+        self._shown_for: tuple[str, str] | None = None
+        self._system = units
+        self._pictures = {kind: LiveFigure(596, 500) for kind in CHARTS}
+        self._charts: dict[str, Chart] = {}
+        self._traces: dict[str, CycleTrace] = {}
+        self.table = ipywidgets.HTML()
+        values = {
+            "saturated_suction_temperature": read(evaporating, "temperature"),
+            "saturated_condensing_temperature": read(condensing, "temperature"),
+            "superheat": read(superheat, "temperature difference"),
+            "subcooling": read(subcooling, "temperature difference"),
+            "isentropic_efficiency": isentropic_efficiency,
+        }
+        self.controls = {
+            "refrigerant": dropdown("refrigerant", list(catalogue()), refrigerant),
+            "valve_position": buttons("valve position", ["cooling", "heating"], ValvePosition.named(valve_position).value),
+            "metering": dropdown(
+                "metering device",
+                [("one at each coil, with check valves", "each-coil"), ("one outdoors, either way", "outdoor"), ("one indoors, either way", "indoor")],
+                MeteringLayout.named(metering).value,
+            ),
+            "units": buttons("units", ["SI", "IP"], units),
+            **{name: self._slider(name, value) for name, value in values.items()},
+        }
+        self._lay_out()
+        self._changed(None)
+        self.controls["units"].observe(self._turn_units, "value")
+        self.watch(name for name in self.controls if name != "units")
+
+    @property
+    def system(self) -> str:
+        """The unit system of the reader."""
+        return self._system
+
+    def refresh(self) -> None:
+        """Solve for the present controls, then move both charts, the table and the reading."""
+        chosen = {name: self.controls[name].value for name in self.controls}
+        fluid = refrigerant(chosen["refrigerant"])
+        circuit = reversible_circuit(MeteringLayout(chosen["metering"]))
+        path = flow(circuit, ValvePosition(chosen["valve_position"]))
+        si = {
+            name: round(base_number(chosen[name], kind, self._system), 10) for name, (_, kind, _) in _SLIDERS.items()
+        }
+        cycle = solve(fluid, conditions_for(path, **si), circuit)
+        self._draw(fluid, cycle)
+        self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
+        self.reading.value = paragraphs([*flow_in_words(path), *cycle_in_words(cycle, self._system)])
+        self.cycle = cycle
+
+    def fade(self) -> None:
+        """Fade both pictures."""
+        for picture in self._pictures.values():
+            picture.veil()
+
+    def _draw(self, fluid, cycle: Cycle) -> None:  # noqa: ANN001
+        if self._shown_for != (fluid.name, self._system):
+            for kind, picture in self._pictures.items():
+                picture.figure.clear()
+                axes = picture.figure.add_axes(
+                    (_MARGINS["left"], _MARGINS["bottom"], _MARGINS["right"] - _MARGINS["left"], _MARGINS["top"] - _MARGINS["bottom"])
+                )
+                chart = CHARTS[kind](axes, fluid, system=self._system, style=self.style)
+                self._charts[kind] = chart
+                self._traces[kind] = chart.add_cycle(cycle, animated=True)
+                picture.keep()
+            self._shown_for = (fluid.name, self._system)
+        for kind, picture in self._pictures.items():
+            self._traces[kind].show(cycle)
+            picture.draw(self._traces[kind].artists)
+
+    def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
+        label, kind, ranges = _SLIDERS[name]
+        least, most, step = ranges[self._system]
+        number = round(shown_number(value, kind, self._system), 6)
+        if not least <= number <= most:
+            unit = unit_shown(kind, self._system).label
+            raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
+        return slider(self._described(name), least, most, step, number)
+
+    def _described(self, name: str) -> str:
+        label, kind, _ = _SLIDERS[name]
+        unit = unit_shown(kind, self._system).label
+        return f"{label}, {unit}" if unit else label
+
+    def _turn_units(self, change: dict) -> None:
+        with self.held():
+            before, self._system = self._system, change["new"]
+            for name, (_, kind, ranges) in _SLIDERS.items():
+                control = self.controls[name]
+                value = base_number(control.value, kind, before)
+                least, most, step = ranges[self._system]
+                # Both ranges are the same temperatures, so that turning the units loses nothing.
+                number = round(shown_number(value, kind, self._system), 6)
+                with control.hold_sync():
+                    control.min, control.max = min(least, control.min), max(most, control.max)
+                    control.value = number
+                    control.min, control.max, control.step = least, most, step
+                    control.description = self._described(name)
+
+    def _lay_out(self) -> None:
+        c = self.controls
+        column = {"flex": "1 1 420px", "min_width": "300px"}
+        left = ipywidgets.VBox([c["refrigerant"], c["valve_position"], c["metering"], c["units"]], layout=column)
+        right = ipywidgets.VBox([c[name] for name in _SLIDERS], layout=column)
+        wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
+        self.children = [
+            ipywidgets.HTML(CSS),
+            ipywidgets.Box([left, right], layout=wrap),
+            self.status,
+            ipywidgets.Box([picture.image for picture in self._pictures.values()], layout=wrap),
+            self.table,
+            self.reading,
+        ]

@@ -1,0 +1,222 @@
+"""A question in a lesson: typed or chosen answers, the verdict, hints, another one like it.
+
+What lives here: `Exercise` and `Prediction`.  What does not: dealing and checking (questions).
+"""
+
+from __future__ import annotations
+
+import random
+from collections.abc import Callable
+from html import escape
+
+import ipywidgets
+
+from hpteach.errors import HpteachError
+from hpteach.panels.view import CSS, View, buttons
+from hpteach.questions import Part, Variant, Verdict, check, deal, read_bank
+
+
+class Exercise(View):
+    """One question of the bank, dealt with a seed; every part has its own answer and verdict.
+
+    `seed` makes the numbers: the same seed gives the same numbers to everybody.  Left
+    out, a number is drawn and shown, so that it can be asked for again.
+    `controls` has units, seed, and one entry for each part by its id.
+
+    >>> exercise = Exercise("cooling-cop", seed=7)
+    >>> exercise.answer("a lot")
+    >>> exercise.verdict().readable
+    False
+    """
+
+    def __init__(self, question: str, *, seed: int | None = None, units: str = "SI") -> None:
+        super().__init__("exercise")
+        self.question = read_bank().question(question)
+        self.variant: Variant
+        self._verdicts: dict[str, Verdict] = {}
+        self._hints_shown = 0
+        self._feedback: dict[str, ipywidgets.HTML] = {}
+        self._body = ipywidgets.VBox()
+        self._help = ipywidgets.HTML()
+        start = random.randrange(1, 10_000) if seed is None else seed
+        self.controls = {
+            "units": buttons("units", ["SI", "IP"], units),
+            "seed": ipywidgets.BoundedIntText(
+                description="set of numbers", value=start, min=0, max=999_999,
+                style={"description_width": "130px"}, layout={"width": "240px"},
+            ),
+        }  # fmt: skip
+        hint, solution, another = (_button(text) for text in ("A hint", "Show the worked solution", "Another one like it"))
+        hint.on_click(lambda _: self.hint())
+        solution.on_click(lambda _: self.give_up())
+        another.on_click(lambda _: self.another())
+        self._changed(None)
+        self.watch(("units", "seed"))
+        row = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
+        self.children = [
+            ipywidgets.HTML(CSS),
+            self.reading,
+            self._body,
+            ipywidgets.Box([hint, solution, another], layout=row),
+            self._help,
+            ipywidgets.Box([self.controls["units"], self.controls["seed"]], layout=row),
+            self.status,
+        ]
+
+    @property
+    def system(self) -> str:
+        """The unit system of the reader."""
+        return self.controls["units"].value
+
+    def refresh(self) -> None:
+        """Deal the question again for the present seed and units."""
+        self.variant = deal(self.question, self.controls["seed"].value, self.system)
+        self._verdicts, self._hints_shown, self._help.value = {}, 0, ""
+        self.reading.value = f"<h3>{escape(self.question.title)}</h3><p>{_lines(self.variant.prompt)}</p>"
+        rows: list[ipywidgets.Widget] = []
+        for part in self.variant.parts:
+            entry = _entry(part)
+            self.controls[part.id] = entry
+            self._feedback[part.id] = ipywidgets.HTML()
+            entry.observe(self._answered(part.id), "value")
+            ask = ipywidgets.HTML(f"<p>{_lines(part.text)}</p>")
+            press = _button("Check")
+            press.on_click(lambda _, name=part.id: self._judge(name))
+            rows += [ask, ipywidgets.HBox([entry, press]), self._feedback[part.id]]
+        self._body.children = rows
+
+    def answer(self, text: str, part: str | None = None) -> None:
+        """Give an answer as if typed; `part` may be left out where there is only one."""
+        name = part or self.variant.parts[0].id
+        self.controls[name].value = text
+        self._judge(name)
+
+    def verdict(self, part: str | None = None) -> Verdict | None:
+        """The last verdict of a part, or None before any answer."""
+        return self._verdicts.get(part or self.variant.parts[0].id)
+
+    def hint(self) -> None:
+        """Show one more hint."""
+        hints = self.variant.hints
+        self._hints_shown = min(self._hints_shown + 1, len(hints))
+        shown = hints[: self._hints_shown] or ("This question has no hint.",)
+        self._help.value = "".join(f'<div class="hpteach-note"><b>Hint {n}:</b> {_lines(h)}</div>' for n, h in enumerate(shown, 1))
+
+    def give_up(self) -> None:
+        """Show the worked solution of these numbers."""
+        self._help.value = f'<div class="hpteach-note"><b>Worked solution</b><br>{_lines(self.variant.solution)}</div>'
+
+    def another(self) -> None:
+        """The same question with other numbers."""
+        self.controls["seed"].value = random.randrange(1, 10_000)
+
+    def _answered(self, name: str) -> Callable[[dict], None]:
+        def answered(change: dict) -> None:
+            if change["new"]:
+                self._judge(name)
+
+        return answered
+
+    def _judge(self, name: str) -> None:
+        with self.lock:
+            text = self.controls[name].value
+            if not text:
+                self._feedback[name].value = '<div class="hpteach-note" role="status">Write or choose an answer first.</div>'
+                return
+            try:
+                verdict = check(self.variant, text, name)
+            except HpteachError as error:
+                self._refuse(str(error))
+                return
+            self._verdicts[name] = verdict
+            self._feedback[name].value = feedback(verdict)
+
+
+class Prediction(View):
+    """A question whose answer opens what comes next: commit first, then see.
+
+    `then` is called once, when the learner has committed; what it returns is shown below.
+
+    >>> prediction = Prediction("predict-which-coil", then=lambda: ipywidgets.HTML("the circuit"))
+    >>> prediction.revealed is None
+    True
+    """
+
+    def __init__(self, question: str, *, then: Callable[[], ipywidgets.Widget], seed: int = 1, units: str = "SI") -> None:
+        super().__init__("prediction")
+        self.variant = deal(read_bank().question(question), seed, units)
+        self.revealed: ipywidgets.Widget | None = None
+        self._then = then
+        self._units = units
+        part = self.variant.parts[0]
+        self.controls = {"prediction": _entry(part)}
+        commit = _button("Commit, then show")
+        commit.on_click(lambda _: self.commit())
+        self._shown = ipywidgets.VBox()
+        self.children = [
+            ipywidgets.HTML(CSS),
+            ipywidgets.HTML(f"<h3>Before you look: {escape(self.variant.question.title)}</h3><p>{_lines(self.variant.prompt)}</p><p>{_lines(part.text)}</p>"),
+            self.controls["prediction"],
+            commit,
+            self.status,
+            self.reading,
+            self._shown,
+        ]  # fmt: skip
+
+    @property
+    def system(self) -> str:
+        """The unit system of the reader."""
+        return self._units
+
+    def refresh(self) -> None:
+        """Judge the prediction and show what it opens."""
+        text = self.controls["prediction"].value
+        if not text:
+            self.say("Choose what you expect first; a wrong guess teaches as much as a right one.", refused=True)
+            return
+        verdict = check(self.variant, text, self.variant.parts[0].id)
+        self.reading.value = feedback(verdict) + f'<div class="hpteach-note">{_lines(self.variant.solution)}</div>'
+        if self.revealed is None:
+            self.revealed = self._then()
+            self._shown.children = [self.revealed]
+
+    def commit(self) -> None:
+        """What the button does."""
+        with self.lock:
+            try:
+                self.refresh()
+            except HpteachError as error:
+                self._refuse(str(error))
+                return
+            if self.revealed is not None:
+                self.say("")
+
+
+def feedback(verdict: Verdict) -> str:
+    """A verdict as HTML: a word, a border of its own kind, and the notes."""
+    if not verdict.readable:
+        word, kind = "Not read yet (this costs nothing).", ""
+    elif verdict.correct:
+        word, kind = "Right.", " hpteach-right"
+    else:
+        word, kind = "Not right.", " hpteach-wrong"
+    notes = " ".join(escape(note.sentence) for note in verdict.notes)
+    return f'<div class="hpteach-note{kind}" role="status" aria-live="polite"><b>{word}</b> {notes}</div>'
+
+
+def _entry(part: Part) -> ipywidgets.Widget:
+    if part.kind == "choice":
+        return ipywidgets.RadioButtons(options=list(part.choices), value=None, layout={"width": "auto"})
+    return ipywidgets.Text(
+        placeholder=f"number and unit, for example in {part.unit}" if part.unit else "number",
+        continuous_update=False,
+        layout={"width": "320px"},
+    )
+
+
+def _button(text: str) -> ipywidgets.Button:
+    return ipywidgets.Button(description=text, layout={"width": "auto"})
+
+
+def _lines(text: str) -> str:
+    return escape(text.strip()).replace("\n\n", "</p><p>").replace("\n", "<br>")

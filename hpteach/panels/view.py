@@ -1,0 +1,145 @@
+"""What every panel has: controls by name, a status line, a reading in words, one lock.
+
+What lives here: `View`.  What does not: what a panel shows.
+"""
+
+from __future__ import annotations
+
+import threading
+from collections.abc import Iterable, Iterator, Mapping
+from contextlib import contextmanager
+from html import escape
+
+import ipywidgets
+
+from hpteach.errors import HpteachError
+from hpteach.units import sentence
+
+CSS = """
+<style>
+.hpteach-view { font-size: 15px; line-height: 1.45; max-width: 1240px; }
+.hpteach-view .widget-label, .hpteach-view .widget-readout, .hpteach-view input, .hpteach-view select { font-size: 15px; }
+.hpteach-view .hpteach-reading p { margin: 2px 0; }
+.hpteach-view table.hpteach-table { border-collapse: collapse; font-variant-numeric: tabular-nums; font-size: 14px; }
+.hpteach-view table.hpteach-table th, .hpteach-view table.hpteach-table td { padding: 2px 10px; border-bottom: 1px solid #8886; white-space: nowrap; }
+.hpteach-view .hpteach-wide { overflow-x: auto; }
+.hpteach-status { min-height: 24px; font-size: 15px; }
+.hpteach-status.hpteach-refused { border-left: 6px solid #b00020; padding-left: 8px; font-weight: bold; }
+.hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; font-size: 16px; }
+.hpteach-right { border-left: 6px double #1b6e3c; }
+.hpteach-wrong { border-left: 6px dashed #a3320b; }
+.hpteach-view :focus-visible { outline: 3px solid #1a66cc; outline-offset: 1px; }
+</style>
+"""
+
+_WIDE = {"description_width": "170px"}
+
+
+class View(ipywidgets.VBox):
+    """A panel: `controls` by name, `status`, `reading`; subclasses draw in `refresh`.
+
+    A change of any control calls `refresh` under the view's lock.  A refusal is shown in
+    the status line and the last good picture stays, faded; nothing is printed, and no
+    error is lost.
+    """
+
+    def __init__(self, label: str) -> None:
+        self.lock = threading.RLock()
+        self.controls: dict[str, ipywidgets.Widget] = {}
+        self.status = ipywidgets.HTML()
+        self.reading = ipywidgets.HTML()
+        self.refusal: str | None = None
+        self._held = 0
+        self._label = label
+        super().__init__()
+        self.add_class("hpteach-view")
+
+    @property
+    def system(self) -> str:
+        """The unit system of the reader."""
+        return "SI"
+
+    def refresh(self) -> None:
+        """Compute and draw for the present controls; refuses with an `HpteachError`."""
+        raise TypeError(f"{type(self).__name__} has nothing to refresh")
+
+    def fade(self) -> None:
+        """Show that the picture is no longer that of the controls."""
+
+    def watch(self, names: Iterable[str] | None = None) -> None:
+        """Refresh whenever one of the named controls (or any) changes."""
+        for name in names if names is not None else self.controls:
+            self.controls[name].observe(self._changed, "value")
+
+    def set(self, values: Mapping[str, object]) -> None:
+        """Set several controls and refresh once."""
+        with self.held():
+            for name, value in values.items():
+                self.controls[name].value = value
+
+    @contextmanager
+    def held(self) -> Iterator[None]:
+        """Put off refreshing until the block ends, then refresh once."""
+        with self.lock:
+            self._held += 1
+            try:
+                yield
+            finally:
+                self._held -= 1
+            self._changed(None)
+
+    def say(self, text: str, *, refused: bool = False) -> None:
+        """Write one sentence in the status line."""
+        kind = " hpteach-refused" if refused else ""
+        self.status.value = f'<div class="hpteach-status{kind}" role="status" aria-live="polite">{escape(text)}</div>'
+
+    def _changed(self, _change: object) -> None:
+        with self.lock:
+            if self._held:
+                return
+            try:
+                self.refresh()
+            except HpteachError as error:
+                self._refuse(sentence(error, self.system))
+            except Exception as error:  # a callback's error would vanish: it is said here, and raised where there is no one to read it
+                self._refuse(f"This panel met an error of its own ({type(error).__name__}: {error}). Please report it.")
+                raise
+            else:
+                self.refusal = None
+                self.say("")
+
+    def _refuse(self, text: str) -> None:
+        self.refusal = text
+        self.say(text, refused=True)
+        self.fade()
+
+
+def slider(description: str, least: float, most: float, step: float, value: float) -> ipywidgets.FloatSlider:
+    """A slider that follows the hand, with its number beside it."""
+    return ipywidgets.FloatSlider(
+        value=value,
+        min=least,
+        max=most,
+        step=step,
+        description=description,
+        readout_format=".2f" if step < 0.1 else ".1f" if step < 1 else ".0f",
+        style=_WIDE,
+        layout={"width": "auto", "min_width": "300px"},
+    )
+
+
+def dropdown(description: str, options: list, value: object) -> ipywidgets.Dropdown:
+    """A list to choose from."""
+    return ipywidgets.Dropdown(description=description, options=options, value=value, style=_WIDE, layout={"width": "auto"})
+
+
+def buttons(description: str, options: list, value: object) -> ipywidgets.ToggleButtons:
+    """A few choices side by side."""
+    return ipywidgets.ToggleButtons(
+        description=description, options=options, value=value, style={**_WIDE, "button_width": "110px"}
+    )
+
+
+def paragraphs(sentences: Iterable[str]) -> str:
+    """Sentences as HTML, one paragraph each."""
+    return '<div class="hpteach-reading">' + "".join(f"<p>{escape(s)}</p>" for s in sentences) + "</div>"

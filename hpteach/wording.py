@@ -1,0 +1,72 @@
+"""Results said in sentences, for a learner to read and for those who cannot see the picture.
+
+What lives here: a flow and a cycle in words.  What does not: tables (readouts), drawing.
+"""
+
+from __future__ import annotations
+
+from hpteach.circuit import Flow
+from hpteach.cycle import Cycle
+from hpteach.fluids.state import MIXTURE
+from hpteach.units import show
+
+
+def flow_in_words(flow: Flow) -> tuple[str, ...]:
+    """Who condenses, who evaporates, which check valve opens and which device meters.
+
+    >>> from hpteach.circuit import ValvePosition, flow, reversible_circuit
+    >>> flow_in_words(flow(reversible_circuit(), ValvePosition.HEATING))[0]
+    'The valve stands in heating: the indoor coil condenses and the outdoor coil evaporates.'
+    """
+    if flow.condenser is None:
+        return (f"The valve stands {_standing(flow)}: there is no condenser and no evaporator.", *flow.remarks)
+    sentences = [
+        f"The valve stands {_standing(flow)}: the {flow.condenser} condenses and the {flow.evaporator} evaporates.",
+        f"The {flow.metering.working} meters {flow.metering.flow}.",
+    ]
+    for where, state in flow.check_valves.items():
+        if state == "open":
+            sentences.append(f"The {where} check valve is open, so the liquid goes round the {flow.metering.bypassed}.")
+        elif state == "closed":
+            sentences.append(f"The {where} check valve is shut.")
+    return (*sentences, *flow.remarks)
+
+
+def cycle_in_words(cycle: Cycle, system: str = "SI") -> tuple[str, ...]:
+    """The path from point 1 round to point 1, with what each part does to one kilogram.
+
+    >>> from hpteach.circuit import ValvePosition
+    >>> from hpteach.cycle import Conditions, solve
+    >>> from hpteach.fluids import refrigerant
+    >>> conditions = Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 318.15, 5.0, 5.0, 0.7)
+    >>> cycle_in_words(solve(refrigerant("R-410A"), conditions))[0]
+    '1: superheated vapour enters the compressor at 12.0 °C and 9.93 bar.'
+    """
+    one, two, three, four = (cycle.point(number) for number in (1, 2, 3, 4))
+
+    def at(point) -> str:  # noqa: ANN001
+        return f"{show(point.temperature, 'temperature', system)} and {show(point.pressure, 'pressure', system)}"
+
+    def energy(value: float) -> str:
+        return show(value, "specific energy", system)
+
+    kilogram = "pound" if system == "IP" else "kilogram"
+    inlet = (
+        f"a mixture with {100 * cycle.flash_gas:.0f} % of vapour by mass" if four.phase == MIXTURE else four.phase
+    )
+    sentences = [
+        f"1: {one.phase} enters the compressor at {at(one)}.",
+        f"2: {two.phase} leaves it at {at(two)}; the pressure is {cycle.pressure_ratio:.2f} times as high.",
+        f"3: {three.phase} leaves the {cycle.flow.condenser} at {at(three)}.",
+        f"4: {inlet} enters the {cycle.flow.evaporator} at {at(four)}.",
+        f"Each {kilogram} takes in {energy(cycle.refrigerating_effect)} in the {cycle.flow.evaporator} and "
+        f"{energy(cycle.specific_work)} of work, and gives off {energy(cycle.heat_rejected)} in the {cycle.flow.condenser}.",
+        f"COP in cooling {cycle.cop_cooling:.2f}, in heating {cycle.cop_heating:.2f}.",
+    ]
+    if two.phase == MIXTURE:
+        sentences.append("Caution: the discharge is wet. Liquid in a compressor breaks it; this cycle is only for the chart.")
+    return tuple(sentences)
+
+
+def _standing(flow: Flow) -> str:
+    return f"in {flow.valve_position.value}" if flow.valve_position.value != "between" else "between its seats"

@@ -1,0 +1,105 @@
+"""A JupyterLab server and a headless Chromium for the browser tests.
+
+What lives here: starting and ending both.  What does not: what is tested.
+"""
+
+from __future__ import annotations
+
+import os
+import shutil
+import socket
+import subprocess
+import sys
+import time
+import urllib.request
+from collections.abc import Iterator
+from contextlib import contextmanager
+from pathlib import Path
+
+import pytest
+
+NOTEBOOKS = Path(__file__).parents[2] / "notebooks"
+TOKEN = "browser-test"
+
+
+def chromium() -> str:
+    """The path of Chromium; without one the test is skipped, or fails where CI=true."""
+    found = shutil.which("chromium") or shutil.which("chromium-browser") or shutil.which("google-chrome")
+    if found is None:
+        reason = "no Chromium on this machine: install one (Debian: apt-get install chromium) to run the browser tests"
+        if os.environ.get("CI") == "true":
+            pytest.fail(reason)
+        pytest.skip(reason)
+    return found
+
+
+def free_port() -> int:
+    """A port of the loopback address that nobody listens on."""
+    with socket.socket() as listener:
+        listener.bind(("127.0.0.1", 0))
+        return listener.getsockname()[1]
+
+
+@contextmanager
+def jupyterlab(folder: Path) -> Iterator[str]:
+    """A JupyterLab on loopback serving a copy of the lessons; yields its address."""
+    work = folder / "notebooks"
+    shutil.copytree(NOTEBOOKS, work)
+    port = free_port()
+    command = [
+        sys.executable, "-m", "hpteach", "lab", "--no-browser", "--port", str(port),
+    ]  # fmt: skip
+    environment = {
+        **os.environ,
+        "JUPYTER_TOKEN": TOKEN,
+        "HPTEACH_NOTEBOOKS": str(work),
+        "JUPYTER_CONFIG_DIR": str(folder / "config"),
+        "JUPYTERLAB_SETTINGS_DIR": str(folder / "settings"),
+        "JUPYTERLAB_WORKSPACES_DIR": str(folder / "workspaces"),
+    }
+    log = (folder / "server.log").open("w")
+    server = subprocess.Popen(command, env=environment, stdout=log, stderr=subprocess.STDOUT)
+    address = f"http://127.0.0.1:{port}"
+    try:
+        _wait_for(f"{address}/api?token={TOKEN}", server, folder / "server.log")
+        yield address
+    finally:
+        server.terminate()
+        try:
+            server.wait(15)
+        except subprocess.TimeoutExpired:
+            server.kill()
+        log.close()
+
+
+@contextmanager
+def page_of(address: str, path: str, width: int = 1400, height: int = 1000):  # noqa: ANN201
+    """A page of headless Chromium at a path of the server, and the errors of its console."""
+    from playwright.sync_api import sync_playwright
+
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(
+            executable_path=chromium(),
+            args=["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
+        )
+        page = browser.new_page(viewport={"width": width, "height": height})
+        errors: list[str] = []
+        page.on("pageerror", lambda error: errors.append(str(error)))
+        page.goto(f"{address}{path}?token={TOKEN}")
+        try:
+            yield page, errors
+        finally:
+            browser.close()
+
+
+def _wait_for(url: str, server: subprocess.Popen, log: Path, seconds: float = 60.0) -> None:
+    end = time.monotonic() + seconds
+    while time.monotonic() < end:
+        if server.poll() is not None:
+            break
+        try:
+            urllib.request.urlopen(url, timeout=2).read()
+            return
+        except OSError:
+            time.sleep(0.3)
+    raise RuntimeError(f"JupyterLab did not answer; its log:\n{log.read_text()[-2000:]}")

@@ -1,0 +1,151 @@
+"""The charts, looked at through their artists and their pixels."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.figure import Figure
+
+from hpteach.circuit import ValvePosition
+from hpteach.cycle import Conditions, solve
+from hpteach.diagrams import CHARTS, PAPER, chart_figure, save_chart
+from hpteach.diagrams.cycle_path import cycle_path
+from hpteach.errors import InputError, UnknownNameError
+from hpteach.fluids import catalogue, refrigerant
+from hpteach.units import shown_number
+
+CONDITIONS = Conditions(ValvePosition.HEATING, "outdoor coil", 268.15, 318.15, 5.0, 5.0, 0.7)
+
+
+def drawn(kind: str, name: str, system: str = "SI"):
+    """A chart with one cycle on an axes of its own, rendered."""
+    fluid = refrigerant(name)
+    figure = Figure(figsize=(6, 5))
+    FigureCanvasAgg(figure)
+    axes = figure.add_axes((0.13, 0.18, 0.85, 0.75))
+    chart = CHARTS[kind](axes, fluid, system=system)
+    trace = chart.add_cycle(solve(fluid, CONDITIONS), label="heating")
+    figure.canvas.draw()
+    return chart, trace, figure
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("kind", CHARTS)
+@pytest.mark.parametrize("name", catalogue())
+def test_every_state_point_lies_in_the_window(name: str, kind: str, system: str) -> None:
+    """Every state point and every label of a usual cycle lies inside the axes."""
+    chart, trace, figure = drawn(kind, name, system)
+    window = chart.axes.get_window_extent()
+    for annotation in trace._labels.values():
+        box = annotation.get_window_extent()
+        assert window.x0 <= box.x0 and box.x1 <= window.x1, annotation.get_text()
+        assert window.y0 <= box.y0 and box.y1 <= window.y1, annotation.get_text()
+
+
+@pytest.mark.parametrize("kind", CHARTS)
+@pytest.mark.parametrize("name", catalogue())
+def test_no_text_is_clipped_by_the_figure(name: str, kind: str) -> None:
+    """Titles, tick labels and the key stand inside the figure."""
+    chart, _, figure = drawn(kind, name)
+    page = figure.bbox
+    texts = [chart.axes.title, chart.axes._left_title, chart.axes.xaxis.label, chart.axes.yaxis.label]
+    texts += chart.axes.get_legend().get_texts()
+    for axis, (low, high) in ((chart.axes.xaxis, chart.axes.get_xlim()), (chart.axes.yaxis, chart.axes.get_ylim())):
+        texts += [label for place, label in zip(axis.get_ticklocs(), axis.get_ticklabels()) if low <= place <= high]
+    for text in texts:
+        if text.get_text():
+            box = text.get_window_extent()
+            assert page.x0 <= box.x0 and box.x1 <= page.x1 and page.y0 <= box.y0 and box.y1 <= page.y1, text.get_text()
+
+
+@pytest.mark.parametrize("kind", CHARTS)
+def test_markers_stand_at_the_solved_numbers(kind: str) -> None:
+    """The markers 1 to 4 stand at the numbers of the solved state points, in the shown units."""
+    chart, trace, _ = drawn(kind, "R-32", "IP")
+    cycle = solve(refrigerant("R-32"), CONDITIONS)
+    x, y = trace._points.get_data()
+    for index, label in enumerate("1234"):
+        point = cycle.point(label)
+        axis = chart.x_axis, chart.y_axis
+        expected = [shown_number(getattr(point, a.attribute), a.kind, "IP") for a in axis]
+        assert expected == pytest.approx([x[index], y[index]], rel=1e-12)
+
+
+def test_the_pressure_axis_has_plain_numbers() -> None:
+    """The logarithmic pressure axis is labelled 2, 5, 10, 20, not with powers of ten."""
+    chart, _, _ = drawn("pressure-enthalpy", "R-410A")
+    low, high = chart.axes.get_ylim()
+    shown = [label.get_text() for place, label in zip(chart.axes.get_yticks(), chart.axes.get_yticklabels()) if low <= place <= high]
+    assert ["2", "5", "10", "20", "50"] == shown
+
+
+def test_a_moved_trace_equals_a_fresh_one() -> None:
+    """A trace moved to another cycle has the same data as one drawn for it."""
+    fluid = refrigerant("R-290")
+    chart, trace, _ = drawn("pressure-enthalpy", "R-290")
+    other = solve(fluid, Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 313.15, 8.0, 3.0, 0.8))
+    trace.show(other)
+    fresh = chart.add_cycle(other)
+    for mine, theirs in zip(trace.artists[:3], fresh.artists[:3]):
+        assert np.array_equal(mine.get_xydata(), theirs.get_xydata())
+
+
+def test_a_path_follows_what_stays_the_same() -> None:
+    """Condensing and boiling keep their pressure, metering keeps its enthalpy, and the path closes."""
+    fluid = refrigerant("R-410A")
+    compressing, condensing, metering, boiling = cycle_path(fluid, solve(fluid, CONDITIONS))
+    assert np.ptp(condensing.pressure) == pytest.approx(0.0, abs=1e-9)
+    assert np.ptp(boiling.pressure) == pytest.approx(0.0, abs=1e-9)
+    assert np.ptp(metering.enthalpy) == pytest.approx(0.0, abs=1e-3)
+    assert (compressing.pressure[0], compressing.enthalpy[0]) == (boiling.pressure[-1], boiling.enthalpy[-1])
+
+
+def test_a_wet_discharge_has_no_point_2a() -> None:
+    """A cycle whose discharge is wet hides the label of the dew point that it never meets."""
+    fluid = refrigerant("R-1234yf")
+    chart, trace, _ = drawn("temperature-entropy", "R-1234yf")
+    trace.show(solve(fluid, Conditions(ValvePosition.HEATING, "outdoor coil", 273.15, 318.15)))
+    assert [False, True] == [trace._labels[name].get_visible() for name in ("2a", "2b")]
+
+
+@pytest.mark.parametrize("ending", [".svg", ".png", ".pdf"])
+def test_a_chart_is_saved_by_its_ending(tmp_path, ending: str) -> None:
+    """A chart is written in the format that the file's ending names."""
+    fluid = refrigerant("R-32")
+    path = save_chart("pressure-enthalpy", fluid, [solve(fluid, CONDITIONS)], tmp_path / f"chart{ending}")
+    begins = {".svg": b"<?xml", ".png": b"\x89PNG", ".pdf": b"%PDF"}[ending]
+    assert path.read_bytes().startswith(begins)
+
+
+def test_paper_style_is_black_and_white() -> None:
+    """The style for paper uses no colour, and tells cycles apart by line and marker."""
+    greys = {PAPER.ink, PAPER.isotherm, PAPER.isentrope, PAPER.quality, PAPER.isobar, *(look.colour for look in PAPER.looks)}
+    assert all(colour[1:3] == colour[3:5] == colour[5:7] for colour in greys)
+    assert len({(look.line_style, look.marker) for look in PAPER.looks}) == len(PAPER.looks)
+
+
+def test_two_cycles_are_named_above_the_chart() -> None:
+    """Cycles laid over each other are named by the valve's position."""
+    fluid = refrigerant("R-32")
+    cooling = Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 318.15)
+    figure = chart_figure("temperature-entropy", fluid, [solve(fluid, cooling), solve(fluid, CONDITIONS)])
+    figure.canvas.draw()
+    names = [t.get_text() for a in figure.axes[0].artists for t in getattr(a, "get_texts", list)()]
+    assert ["cooling", "heating"] == names
+
+
+@pytest.mark.parametrize(
+    ("path", "error"),
+    [("chart.gif", InputError), ("no/such/folder/chart.svg", InputError)],
+)
+def test_a_file_that_cannot_be_is_refused(tmp_path, path: str, error: type) -> None:
+    """An unknown ending and a place that cannot be written are refused in a sentence."""
+    with pytest.raises(error, match="chart"):
+        save_chart("pressure-enthalpy", refrigerant("R-32"), [], tmp_path / path)
+
+
+def test_an_unknown_chart_is_refused() -> None:
+    """A kind of chart that does not exist is refused with the kinds that do."""
+    with pytest.raises(UnknownNameError, match="pressure-enthalpy"):
+        chart_figure("pressure-volume", refrigerant("R-32"), [])

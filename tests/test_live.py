@@ -1,0 +1,89 @@
+"""The live picture: still part kept, artists laid over it, one lock."""
+
+from __future__ import annotations
+
+import io
+import threading
+
+import numpy as np
+import pytest
+from PIL import Image
+
+from hpteach.errors import LimitError
+from hpteach.live import LiveFigure
+
+
+def pixels(live: LiveFigure) -> np.ndarray:
+    """What the image widget shows, as an array."""
+    return np.asarray(Image.open(io.BytesIO(bytes(live.image.value))).convert("RGB"))
+
+
+def barred(scale: float = 1.0):
+    """A live figure with one movable black bar on a white page."""
+    live = LiveFigure(200, 100, scale=scale)
+    axes = live.figure.add_axes((0, 0, 1, 1), xlim=(0, 10), ylim=(0, 1))
+    axes.set_axis_off()
+    (bar,) = axes.plot([1, 1], [0, 1], color="black", linewidth=8, animated=True)
+    live.keep()
+    return live, bar
+
+
+def test_a_move_leaves_no_trace_of_the_picture_before() -> None:
+    """A bar that moved away leaves the still part clean behind it."""
+    live, bar = barred()
+    live.draw([bar])
+    before = pixels(live)
+    bar.set_xdata([8, 8])
+    live.draw([bar])
+    after = pixels(live)
+    bar.set_xdata([1, 1])
+    live.draw([bar])
+    assert before[50, 20].max() < 40 and after[50, 20].min() > 215 and after[50, 160].max() < 40
+    assert np.array_equal(before, pixels(live))
+
+
+def test_the_picture_keeps_its_size() -> None:
+    """Every picture has the size asked for, times the scale."""
+    for scale in (1.0, 2.0):
+        live, bar = barred(scale)
+        live.draw([bar])
+        assert (int(100 * scale), int(200 * scale)) == pixels(live).shape[:2]
+
+
+def test_a_veiled_picture_is_fainter_and_comes_back() -> None:
+    """A veil fades the last good picture; the next draw shows it in full."""
+    live, bar = barred()
+    live.draw([bar])
+    full = pixels(live)
+    live.veil()
+    assert 120 < pixels(live)[50, 20].max() < 220
+    live.draw([bar])
+    assert np.array_equal(full, pixels(live))
+
+
+def test_two_threads_never_mix_two_pictures() -> None:
+    """With two threads drawing, every picture shows one bar, whole, in one of the two places."""
+    live, bar = barred()
+    seen: list[bytes] = []
+    live.image.observe(lambda change: seen.append(bytes(change["new"])), "value")
+
+    def drag(place: float) -> None:
+        for _ in range(100):
+            with live.lock:
+                bar.set_xdata([place, place])
+                live.draw([bar])
+
+    threads = [threading.Thread(target=drag, args=(place,)) for place in (2.0, 7.0)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    dark = {tuple(np.nonzero(np.asarray(Image.open(io.BytesIO(s)).convert("L")).max(axis=0) < 40)[0]) for s in seen}
+    assert len(seen) > 1 and 2 == len(dark)
+
+
+@pytest.mark.parametrize(("width", "height", "scale"), [(10, 100, 1.0), (100, 10, 1.0), (100, 100, 0.5), (100, 100, 9.0)])
+def test_a_picture_of_no_use_is_refused(width: int, height: int, scale: float) -> None:
+    """A picture too small or at an odd scale is refused."""
+    with pytest.raises(LimitError, match="too small or too fine"):
+        LiveFigure(width, height, scale=scale)
