@@ -1,0 +1,148 @@
+"""Reading what a learner has written: a number with its unit, or a choice.
+
+What lives here: `read_written` and `read_choice`, which refuse with a sentence what
+nobody could read, and never judge.  What does not: right or wrong (checking), and the
+meaning of units (hpteach.units).
+
+Both decimal marks are read, and spaces between groups of three figures (the SI Brochure,
+9th edition, 5.4.4, allows point and comma as the mark and recommends thin spaces; from
+memory, not seen here).  "1,234" alone says 1234 to one reader and 1.234 to another: a
+ratio is never in the thousands, so there the comma is the decimal mark; with IP units it
+parts thousands; with SI units it is refused with the request to write it out.
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+from decimal import Decimal
+
+from hpteach import units
+from hpteach.errors import InputError
+from hpteach.questions.expressions import shortened
+
+LONGEST = 100
+"""Characters; a longer text is refused unread."""
+
+MOST_FIGURES = 20
+
+_SPACES = re.compile("[\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000\t]")
+_ALIKE = str.maketrans({
+    "\N{MINUS SIGN}": "-", "\N{HYPHEN}": "-", "\N{NON-BREAKING HYPHEN}": "-", "\N{EN DASH}": "-",
+    "\N{RIGHT SINGLE QUOTATION MARK}": "'", "\N{DEGREE CELSIUS}": "°C", "\N{DEGREE FAHRENHEIT}": "°F",
+    "\N{MIDDLE DOT}": "·", "\N{DOT OPERATOR}": "·",
+})  # fmt: skip
+_WRITTEN = re.compile(
+    r"(?P<sign>[+-]?)\ ?(?P<number>[0-9](?:[0-9.,']|\ (?=[0-9]))*|[.,][0-9]+)(?P<power>[eE][+-]?[0-9]{1,3}(?![0-9]))?"
+    r"\ *(?P<unit>[A-Za-z%°º³\[(][A-Za-z0-9 /^*·.()\[\]%°º³-]{0,17})?",
+    re.VERBOSE,
+)
+_GROUPED = re.compile(r"[0-9]{1,3}([ '])[0-9]{3}(?:\1[0-9]{3})*(?=[.,]|$)")
+
+
+@dataclass(frozen=True)
+class Written:
+    """A number with its unit as written: `number` with a decimal point, `unit` as spelled."""
+
+    number: str
+    unit: str
+
+    def value(self, kind: str, *, atmosphere: float = units.STANDARD_ATMOSPHERE) -> float:
+        """The quantity in SI, read by `units.read`, with whose refusals.
+
+        >>> read_written("9,15 bar").value("pressure")
+        915000.0
+        """
+        value = units.read(f"{self.number} {self.unit}", kind, atmosphere=atmosphere)
+        if abs(value) == float("inf"):
+            raise InputError(f"{self.number} {self.unit} is beyond any {kind}: check the number")
+        return value
+
+    def last_figure(self, kind: str) -> float:
+        """What one step of the last written figure is worth, in SI.
+
+        >>> read_written("36.5 kJ/kg").last_figure("specific energy")
+        100.0
+        """
+        number = Decimal(self.number)
+        step = Decimal(1).scaleb(number.as_tuple().exponent)
+        ends = [units.read(f"{end:f} {self.unit}", kind) for end in (abs(number) + step, abs(number) + 2 * step)]
+        return float(f"{ends[1] - ends[0]:.6g}")
+
+
+def read_written(text: str, kind: str = "", system: str = "SI") -> Written:
+    """A learner's text as a number and a unit; `kind` and `system` are those of the question.
+
+    Raises `InputError` with one sentence where it is no number with an optional unit, too
+    long, or can be read in two ways.
+
+    >>> read_written("1\u202f234,5 kPa")
+    Written(number='1234.5', unit='kPa')
+    >>> read_written("1,234 kPa")
+    Traceback (most recent call last):
+    hpteach.errors.InputError: '1,234' can be read as 1234 and as 1.234: write it without a thousands mark, or with one more figure
+    """
+    plain = _plain(text)
+    match = _WRITTEN.fullmatch(plain)
+    if not match:
+        raise InputError(f"{shortened(text)} is not a number with a unit: write such as 36.5 kJ/kg, 118 psig, 5 K or, for a ratio, 4.2")
+    number = _with_point(match["number"].rstrip(), kind, system)
+    if len(number) > MOST_FIGURES:
+        raise InputError(f"{shortened(text)} has more than {MOST_FIGURES} figures: round it")
+    return Written((match["sign"].replace("+", "")) + number + (match["power"] or ""), (match["unit"] or "").strip())
+
+
+def read_choice(text: str, choices: tuple[str, ...]) -> str:
+    """The choice that a learner's text names, by its letter or its words.
+
+    Raises `InputError` where it names none.
+
+    >>> read_choice("b)", ("It rises.", "It falls."))
+    'It falls.'
+    """
+    folded = _fold(_plain(text))
+    named = dict(zip("abcdefgh", choices)) | {_fold(choice): choice for choice in choices}
+    if folded not in named:
+        letters = "ABCDEFGH"[: len(choices)]
+        raise InputError(f"{shortened(text)} is none of the choices: answer with a letter from {letters[0]} to {letters[-1]}, or with the words of a choice")
+    return named[folded]
+
+
+def _plain(text: str) -> str:
+    """The text with one kind of space, minus and apostrophe; refused unread where it is too long."""
+    if not isinstance(text, str):
+        raise InputError(f"an answer is a text, not a {type(text).__name__}: write a number with a unit, or a choice")
+    if len(text) > LONGEST:
+        raise InputError(f"an answer of {len(text)} characters is too long ({shortened(text)}): write up to {LONGEST}")
+    plain = _SPACES.sub(" ", text.translate(_ALIKE)).strip()
+    if not plain:
+        raise InputError("there is no answer yet: write a number with a unit, or a choice")
+    return plain
+
+
+def _with_point(number: str, kind: str, system: str) -> str:
+    """A number with its groups closed up and a point as its decimal mark."""
+    grouped = _GROUPED.match(number)
+    if grouped:
+        number = number[: grouped.end()].replace(grouped[1], "") + number[grouped.end() :]
+    if " " in number or "'" in number:
+        raise InputError(f"{shortened(number)} has a gap that does not part groups of three figures: write the number without gaps")
+    whole, mark, rest = number.rpartition("," if number.rfind(",") > number.rfind(".") else ".")
+    if number.count(".") + number.count(",") > 1:
+        if mark in whole:
+            whole, rest = number, ""
+        if not re.fullmatch(r"[0-9]{1,3}([.,])[0-9]{3}(\1[0-9]{3})*", whole):
+            raise InputError(f"{shortened(number)} has more than one decimal mark: write one, such as 1234.5")
+        return re.sub("[.,]", "", whole) + (f".{rest}" if rest else "")
+    if kind != "ratio" and re.fullmatch(r"[1-9][0-9]{0,2},[0-9]{3}", number):
+        if system == "IP":
+            return whole + rest
+        raise InputError(
+            f"{shortened(number)} can be read as {whole}{rest} and as {whole}.{rest}: "
+            "write it without a thousands mark, or with one more figure"
+        )
+    return number.replace(",", ".")
+
+
+def _fold(text: str) -> str:
+    return " ".join(re.sub(r"[().:;,!?]", " ", text).casefold().split())

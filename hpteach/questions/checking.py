@@ -1,0 +1,232 @@
+"""Judging an answer, and proving that a whole bank can be judged.
+
+What lives here: `check` and its verdict; `prove`, which deals and answers every question.
+What does not: reading (answers), and counting tries or marks (assessment).
+
+An answer is judged in this order: readable, dimension and unit, number, foreseen mistake,
+written figures.  What cannot be read is not wrong; it costs no try.
+"""
+
+from __future__ import annotations
+
+from collections import Counter
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+
+from hpteach import units
+from hpteach.errors import HpteachError, LimitError, UnitError
+from hpteach.questions.answers import Written, read_choice, read_written
+from hpteach.questions.bank import Bank, Question, QuestionPart
+from hpteach.questions.variants import Foreseen, Part, Variant, deal, lettered
+
+_SLACK = 1e-9
+"""Share of a number by which floating point may miss a tolerance's edge."""
+
+
+@dataclass(frozen=True)
+class Note:
+    """A sentence for the learner, under an id that stays."""
+
+    id: str
+    sentence: str
+
+
+@dataclass(frozen=True)
+class Verdict:
+    """What came of an answer.
+
+    `correct` is None where the answer could not be read; `mistake` is the id of the
+    foreseen mistake that was recognised.
+    """
+
+    readable: bool
+    correct: bool | None
+    mistake: str | None
+    notes: tuple[Note, ...]
+
+    def __str__(self) -> str:
+        head = {None: "Not read yet, and not counted.", True: "Right.", False: "Not right."}[self.correct]
+        return " ".join([head, *(note.sentence for note in self.notes)])
+
+
+def check(variant: Variant, text: str, part: str | None = None) -> Verdict:
+    """Judge a learner's text as the answer to a part, by default the only one.
+
+    Raises `UnknownNameError` or `InputError` where the part is not named rightly; whatever
+    the text is, it is judged and never raises.
+
+    >>> from hpteach.questions.bank import read_bank
+    >>> variant = deal(read_bank().question("predict-gauge"), seed=1)
+    >>> check(variant, "no idea").correct is None
+    True
+    """
+    asked = variant.part(part)
+    return _check_choice(asked, text) if asked.kind == "choice" else _check_number(variant, asked, text)
+
+
+def _check_choice(part: Part, text: str) -> Verdict:
+    try:
+        chosen = read_choice(text, part.choices)
+    except HpteachError as error:
+        return _unread(error)
+    if chosen == part.answer:
+        return Verdict(True, True, None, ())
+    return _wrong(part, next((mistake for mistake in part.mistakes if mistake.value == chosen), None))
+
+
+def _check_number(variant: Variant, part: Part, text: str) -> Verdict:
+    try:
+        written = read_written(text, part.quantity, variant.system)
+        value = written.value(part.quantity, atmosphere=variant.atmosphere)
+    except UnitError as error:
+        # A unit that is known, but not one of this quantity.
+        measures = units.measured_by(written.unit) if written.unit else None
+        if measures is None:
+            return _unread(error)
+        gauge_or_absolute = part.quantity == "gauge pressure" and measures == "absolute pressure"
+        return _wrong_unit("unit" if gauge_or_absolute else "dimension", str(error))
+    except LimitError as error:
+        return _unread(error, "impossible")
+    except HpteachError as error:
+        return _unread(error)
+    if part.only == "absolute" and units.measured_by(written.unit) == "gauge pressure":
+        return _wrong_unit("unit", "Here the absolute pressure is asked, counted from a vacuum: write it in bar, kPa or psia.")
+    if within(value, *part.accepts):
+        return Verdict(True, True, None, _remarks(written, part, variant.system))
+    return _wrong(part, next((mistake for mistake in part.mistakes if within(value, *mistake.accepts)), None))
+
+
+def within(value: float, low: float, high: float) -> bool:
+    """Whether a value lies in a band, with a hair of slack for floating point.
+
+    >>> within(45.8 + 0.2, 45.6, 46.0)
+    True
+    """
+    slack = _SLACK * max(abs(low), abs(high))
+    return low - slack <= value <= high + slack
+
+
+def _unread(error: HpteachError, id: str = "unreadable") -> Verdict:
+    return Verdict(False, None, None, (Note(id, str(error)),))
+
+
+def _wrong_unit(id: str, sentence: str) -> Verdict:
+    return Verdict(True, False, None, (Note(id, sentence),))
+
+
+def _wrong(part: Part, mistake: Foreseen | None) -> Verdict:
+    if mistake is None:
+        what = "choice" if part.kind == "choice" else "number"
+        return Verdict(True, False, None, (Note(what, f"Readable, but not the {what} asked for: look at the hints and try again."),))
+    return Verdict(True, False, mistake.id, (Note(mistake.id, mistake.correction),))
+
+
+def _remarks(written: Written, part: Part, system: str) -> tuple[Note, ...]:
+    """A remark on the figures of a right number: more than the tolerance knows, or fewer than it asks."""
+    step = written.last_figure(part.quantity)
+    around = (part.accepts[1] - part.accepts[0]) / 2.0
+    usual = abs(units.base_number(10.0 ** -units.unit_shown(part.quantity, system).decimals, part.quantity, system) - units.base_number(0.0, part.quantity, system))
+    if step < min(around / 100.0, usual / 2.0):
+        return (Note("figures_many", "The last figures say more than the numbers you started from: round the answer."),)
+    if step / 2.0 > 1.000001 * around:
+        return (Note("figures_few", "It is rounded so far that it is right only just: write one more figure."),)
+    return ()
+
+
+@dataclass(frozen=True)
+class Proof:
+    """What a bank's proof has dealt and found: counts, and a sentence for each failure.
+
+    `mistakes` counts every foreseen mistake that was typed in and recognised.
+    """
+
+    questions: int
+    variants: int
+    mistakes: int
+    failures: tuple[str, ...]
+
+    def __str__(self) -> str:
+        head = f"{self.questions} questions, {self.variants} variants, {self.mistakes} mistakes: "
+        return head + ("every one holds." if not self.failures else "\n".join([f"{len(self.failures)} failures", *self.failures]))
+
+
+def prove(bank: Bank, seeds: Iterable[int] = range(20), systems: Sequence[str] = units.SYSTEMS) -> Proof:
+    """Deal every question with every seed and system, answer it rightly and wrongly, and report.
+
+    Holds where every variant deals, the right answer is judged right in whatever unit it is
+    written, every offered mistake is recognised by its id, and no foreseen mistake is left
+    out (as too near to another answer) in more than half of the variants.
+    """
+    variants = mistakes = 0
+    failures: list[str] = []
+    seeds = tuple(seeds)
+    for question in bank.questions.values():
+        offered: Counter[tuple[str, str]] = Counter()
+        dealt = 0
+        for system in systems:
+            for seed in seeds:
+                try:
+                    variant = deal(question, seed, system)
+                except HpteachError as error:
+                    failures.append(f"{question.id}, seed {seed}, {system}: {error}")
+                    continue
+                dealt += 1
+                for part in variant.parts:
+                    found = _failures_of_number(variant, part) if part.kind == "number" else _failures_of_choice(variant, part)
+                    failures += [f"{question.id}, seed {seed}, {system}, {part.id}: {failure}" for failure in found]
+                    offered.update((part.id, mistake.id) for mistake in part.mistakes)
+        failures += _seldom_offered(question, offered, dealt)
+        variants, mistakes = variants + dealt, mistakes + offered.total()
+    return Proof(len(bank.questions), variants, mistakes, tuple(failures))
+
+
+_BASE_UNITS = {
+    "temperature": "K", "temperature difference": "K", "pressure": "Pa", "specific energy": "J/kg",
+    "specific entropy": "J/(kg K)", "density": "kg/m3", "specific volume": "m3/kg", "power": "W",
+    "mass flow": "kg/s", "length": "m", "ratio": "",
+}  # fmt: skip
+
+
+def _texts(value: float, part: Part, variant: Variant) -> list[str]:
+    """A value of a part's quantity as it may be written, in many units and forms."""
+    air = variant.atmosphere
+    kinds = ["pressure", "gauge pressure"] if part.quantity == "pressure" and part.only is None else [part.quantity]
+    above = air if part.quantity == "gauge pressure" else 0.0
+    texts = [units.show(value + above, kind, system, atmosphere=air, decimals=6) for kind in kinds for system in units.SYSTEMS]
+    texts += [text.replace(".", ",") for text in texts]
+    if part.quantity in _BASE_UNITS:
+        texts.append(f"{value:.12g} {_BASE_UNITS[part.quantity]}")
+    return texts
+
+
+def _failures_of_number(variant: Variant, part: Part) -> Iterable[str]:
+    above = variant.atmosphere if part.quantity == "gauge pressure" else 0.0
+    usual = units.show(part.answer + above, part.quantity, variant.system, atmosphere=variant.atmosphere)
+    for text in (usual, *_texts(part.answer, part, variant)):
+        if not check(variant, text, part.id).correct:
+            yield f"the right answer {text} is judged: {check(variant, text, part.id)}"
+    for mistake in part.mistakes:
+        for text in _texts(mistake.value, part, variant):
+            verdict = check(variant, text, part.id)
+            if verdict.correct is not False or verdict.mistake != mistake.id:
+                yield f"{text}, the value of {mistake.id}, is judged: {verdict}"
+
+
+def _failures_of_choice(variant: Variant, part: Part) -> Iterable[str]:
+    foreseen = {mistake.value: mistake.id for mistake in part.mistakes}
+    for letter, choice in lettered(part.choices):
+        for text in (letter, choice):
+            verdict = check(variant, text, part.id)
+            if verdict.correct is not (choice == part.answer) or verdict.mistake != foreseen.get(choice):
+                yield f"choice {text!r} is judged: {verdict}"
+
+
+def _seldom_offered(question: Question, offered: Counter[tuple[str, str]], dealt: int) -> Iterable[str]:
+    for part in question.parts:
+        for id in _foreseen_ids(part):
+            if 2 * offered[part.id, id] < dealt:
+                yield f"{question.id}, {part.id}: {id} is offered in {offered[part.id, id]} of {dealt} variants only: widen its distance or drop it"
+
+
+def _foreseen_ids(part: QuestionPart) -> list[str]:
+    return [mistake.id for mistake in part.mistakes] + [choice.mistake for choice in part.choices if choice.mistake]

@@ -1,0 +1,296 @@
+"""What a question states, and everything that follows from it when it is solved.
+
+What lives here: the situation of one dealt question (drawn quantities and up to two
+cycles), its solution, and the list of quantities that expressions and texts may name.
+What does not: wrong ways of solving it (mistakes), drawing and printing (variants).
+
+    h1 h2 h3 h4 h2a h2b h4a, T… p… s…    the state points, h2s T2s the ideal discharge
+    v1 x4                                specific volume at the suction, flash gas
+    w q_e q_c q_indoor q_outdoor         work and heat per kilogram, by role and by place
+    cop_cooling cop_heating pressure_ratio
+    heating cooling condenser_indoors condenser_outdoors     1 where it holds, else 0
+
+With a cycle to compare with, the same names again behind the prefix other_.
+"""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
+from functools import cache, lru_cache
+from types import MappingProxyType
+
+from hpteach.circuit import INDOOR_COIL, OUTDOOR_COIL, Circuit, Flow, MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.cycle import Cycle, conditions_for, solve as solve_cycle
+from hpteach.errors import LimitError, Measure
+from hpteach.fluids import Refrigerant, refrigerant
+from hpteach.units import STANDARD_ATMOSPHERE
+
+OTHER = "other_"
+"""Prefix of every quantity of the cycle that a question compares with."""
+
+_LABELS = ("1", "2", "3", "4", "2a", "2b", "4a")
+_PROPERTIES = {"h": "specific energy", "T": "temperature", "p": "pressure", "s": "specific entropy"}
+
+DERIVED: Mapping[str, str] = {
+    **{name: "specific energy" for name in ("w", "q_e", "q_c", "q_indoor", "q_outdoor")},
+    **{name: "ratio" for name in ("cop_cooling", "cop_heating", "pressure_ratio")},
+}
+"""What is worked out from the state points, with its kind."""
+
+QUANTITIES: Mapping[str, str] = {
+    **{letter + label: kind for letter, kind in _PROPERTIES.items() for label in _LABELS},
+    **{"h2s": "specific energy", "T2s": "temperature", "v1": "specific volume", "x4": "ratio"},
+    **DERIVED,
+    "isentropic_efficiency": "ratio",
+    **{name: "temperature difference" for name in ("superheat", "subcooling")},
+    **{name: "temperature" for name in ("saturated_suction_temperature", "saturated_condensing_temperature")},
+    **{name: "ratio" for name in ("heating", "cooling", "condenser_indoors", "condenser_outdoors")},
+}
+"""Every quantity of a solved cycle that an expression may name, with its kind."""
+
+TEXTS = ("refrigerant", "valve_position", "condenser", "evaporator", "working_device", "place_1", "place_2", "place_3", "place_4")
+"""Every word of a solved cycle that a text may name."""
+
+
+@dataclass(frozen=True)
+class Given:
+    """A stated quantity in SI ("gauge pressure" counted from the air, "pressure" from a vacuum)."""
+
+    kind: str
+    value: float
+
+
+@dataclass(frozen=True)
+class Setting:
+    """The conditions of one cycle as a question states them, or as a wrong thought takes them.
+
+    Each side has either its saturated temperature (K, dew point) or its pressure; superheat
+    and subcooling (K) are given, or follow from the temperature of the line.  `saturation`
+    says from which column of the table saturation is read, `compression` how the
+    isentropic efficiency is used.
+    """
+
+    refrigerant: str
+    valve_position: ValvePosition
+    metering_layout: MeteringLayout = MeteringLayout.EACH_COIL
+    saturated_suction_temperature: float | None = None
+    saturated_condensing_temperature: float | None = None
+    suction_pressure: Given | None = None
+    discharge_pressure: Given | None = None
+    superheat: float = 0.0
+    subcooling: float = 0.0
+    suction_line_temperature: float | None = None
+    liquid_line_temperature: float | None = None
+    isentropic_efficiency: float = 1.0
+    saturation: str = "dew"
+    compression: str = "divided"
+
+
+@dataclass(frozen=True)
+class Situation:
+    """What a dealt question states: drawn quantities, the air's pressure (Pa), the cycle(s).
+
+    `air` names the drawn quantity that is the air's pressure, if one is.
+    """
+
+    drawn: Mapping[str, Given] = field(default_factory=dict)
+    atmosphere: float = STANDARD_ATMOSPHERE
+    air: str | None = None
+    setting: Setting | None = None
+    other: Setting | None = None
+
+    def with_settings(self, **changes: object) -> Situation:
+        """The same situation with the conditions of its cycle(s) changed."""
+        return replace(
+            self,
+            setting=self.setting and replace(self.setting, **changes),
+            other=self.other and replace(self.other, **changes),
+        )
+
+
+@dataclass(frozen=True)
+class Printed:
+    """A solved quantity that the prompt prints: its exact value and the value as printed.
+
+    The exact value tells a quantity that stands as printed from one that a wrong thought
+    has changed.
+    """
+
+    exact: float
+    shown: float
+
+
+@dataclass(frozen=True)
+class Solved:
+    """A situation solved: the cycle(s), every quantity in SI and every word by name."""
+
+    cycle: Cycle | None
+    other: Cycle | None
+    quantities: Mapping[str, float]
+    words: Mapping[str, str]
+
+
+def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyType({})) -> Solved:
+    """Everything that follows from a situation.
+
+    A quantity that the prompt prints counts as printed, also for what is derived from it,
+    unless a wrong thought has changed it.  Raises the refusals of `cycle.solve`.
+
+    >>> cooling = Setting("R-134a", ValvePosition.COOLING, saturated_suction_temperature=253.15,
+    ...                   saturated_condensing_temperature=303.15)
+    >>> round(solve(Situation(setting=cooling)).quantities["cop_cooling"], 2)
+    3.97
+    """
+    quantities = {name: given.value for name, given in situation.drawn.items()}
+    quantities["atmosphere"] = situation.atmosphere
+    cycles, words = [], {}
+    for prefix, setting in (("", situation.setting), (OTHER, situation.other)):
+        if setting is None:
+            cycles.append(None)
+            continue
+        cycle, exact = _solve_setting(setting, situation.atmosphere)
+        found = dict(exact)
+        _take_printed(found, prefix, printed)
+        found |= _derived(found)
+        _take_printed(found, prefix, printed)
+        quantities |= {prefix + name: value for name, value in found.items()}
+        words |= {prefix + name: word for name, word in _words(cycle).items()}
+        cycles.append(cycle)
+    return Solved(cycles[0], cycles[1], quantities, words)
+
+
+@lru_cache(maxsize=256)
+def _solve_setting(setting: Setting, atmosphere: float) -> tuple[Cycle, Mapping[str, float]]:
+    fluid = refrigerant(setting.refrigerant)
+    low, thought_suction = _side(setting, fluid, "suction", atmosphere)
+    high, thought_condensing = _side(setting, fluid, "condensing", atmosphere)
+    superheat, subcooling = setting.superheat, setting.subcooling
+    if setting.suction_line_temperature is not None:
+        superheat = setting.suction_line_temperature - thought_suction
+    if setting.liquid_line_temperature is not None:
+        subcooling = fluid.bubble_temperature(high) - setting.liquid_line_temperature
+    dew_suction = thought_suction if setting.saturation == "dew" else fluid.dew_temperature(low)
+    dew_condensing = thought_condensing if setting.saturation == "dew" else fluid.dew_temperature(high)
+    cycle = solve_cycle(
+        fluid,
+        conditions_for(
+            _flow(setting.metering_layout, setting.valve_position),
+            saturated_suction_temperature=dew_suction,
+            saturated_condensing_temperature=dew_condensing,
+            superheat=superheat if setting.saturation == "dew" else thought_suction + superheat - dew_suction,
+            subcooling=subcooling,
+            isentropic_efficiency=setting.isentropic_efficiency,
+        ),
+        _circuit(setting.metering_layout),
+    )
+    found = {
+        **_state_quantities(cycle),
+        "saturated_suction_temperature": thought_suction,
+        "saturated_condensing_temperature": thought_condensing,
+        "superheat": superheat,
+        "subcooling": subcooling,
+        "isentropic_efficiency": setting.isentropic_efficiency,
+    }
+    if setting.compression == "multiplied":
+        found |= _efficiency_multiplied(fluid, found)
+    return cycle, MappingProxyType(found)
+
+
+def _side(setting: Setting, fluid: Refrigerant, side: str, atmosphere: float) -> tuple[float, float]:
+    """(pressure, saturated temperature) of a side, read off the column that the setting names."""
+    temperature = getattr(setting, f"saturated_{side}_temperature")
+    if temperature is not None:
+        read = fluid.dew_pressure if setting.saturation == "dew" else fluid.bubble_pressure
+        return read(temperature), temperature
+    line = "suction" if side == "suction" else "discharge"
+    pressure = absolute(getattr(setting, f"{line}_pressure"), atmosphere)
+    if not pressure > 0.0:
+        raise LimitError(f"{line} pressure of {{given}} is a perfect vacuum or below: use a higher one", given=Measure(pressure, "pressure"))
+    return pressure, (fluid.dew_temperature if setting.saturation == "dew" else fluid.bubble_temperature)(pressure)
+
+
+def absolute(pressure: Given, atmosphere: float) -> float:
+    """A stated pressure in Pa absolute.
+
+    >>> absolute(Given("gauge pressure", 800e3), 101325.0)
+    901325.0
+    """
+    return pressure.value + atmosphere if pressure.kind == "gauge pressure" else pressure.value
+
+
+def _state_quantities(cycle: Cycle) -> dict[str, float]:
+    found = {}
+    for point in cycle.points:
+        for letter, value in zip("hTps", (point.enthalpy, point.temperature, point.pressure, point.entropy)):
+            found[letter + point.label] = value
+    indoors = cycle.flow.condenser == INDOOR_COIL
+    return found | {
+        "h2s": cycle.isentropic_discharge.enthalpy,
+        "T2s": cycle.isentropic_discharge.temperature,
+        "v1": 1.0 / cycle.point("1").density,
+        "x4": cycle.flash_gas,
+        "heating": float(cycle.flow.valve_position is ValvePosition.HEATING),
+        "cooling": float(cycle.flow.valve_position is ValvePosition.COOLING),
+        "condenser_indoors": float(indoors),
+        "condenser_outdoors": float(not indoors),
+    }
+
+
+def _efficiency_multiplied(fluid: Refrigerant, found: Mapping[str, float]) -> dict[str, float]:
+    """The discharge of whoever takes w = (h2s - h1) * efficiency instead of dividing by it."""
+    efficiency = found["isentropic_efficiency"]
+    discharge = fluid.state_ph(found["p2"], found["h1"] + (found["h2s"] - found["h1"]) * efficiency)
+    return {
+        "h2": discharge.enthalpy,
+        "T2": discharge.temperature,
+        "s2": discharge.entropy,
+        "isentropic_efficiency": 1.0 / efficiency,
+    }
+
+
+def _derived(found: Mapping[str, float]) -> dict[str, float]:
+    """Work, heat and their ratios, from the state points as they stand."""
+    work = found["h2"] - found["h1"]
+    taken_up, given_off = found["h1"] - found["h4"], found["h2"] - found["h3"]
+    indoors = bool(found["condenser_indoors"])
+    return {
+        "w": work,
+        "q_e": taken_up,
+        "q_c": given_off,
+        "q_indoor": given_off if indoors else taken_up,
+        "q_outdoor": taken_up if indoors else given_off,
+        "cop_cooling": taken_up / work if work else math.inf,
+        "cop_heating": given_off / work if work else math.inf,
+        "pressure_ratio": found["p2"] / found["p1"],
+    }
+
+
+def _take_printed(found: dict[str, float], prefix: str, printed: Mapping[str, Printed]) -> None:
+    for name, value in found.items():
+        pair = printed.get(prefix + name)
+        if pair and math.isclose(value, pair.exact, rel_tol=1e-9):
+            found[name] = pair.shown
+
+
+def _words(cycle: Cycle) -> dict[str, str]:
+    stands = cycle.flow
+    return {
+        "refrigerant": cycle.refrigerant,
+        "valve_position": stands.valve_position.value,
+        "condenser": stands.condenser or "",
+        "evaporator": stands.evaporator or "",
+        "working_device": stands.metering.working or "",
+        **{f"place_{number}": cycle.point(number).place for number in "1234"},
+    }
+
+
+@cache
+def _circuit(layout: MeteringLayout) -> Circuit:
+    return reversible_circuit(layout)
+
+
+@cache
+def _flow(layout: MeteringLayout, position: ValvePosition) -> Flow:
+    return flow(_circuit(layout), position)

@@ -1,0 +1,223 @@
+"""The house: who may import whom, how long a module may be, what stands at the top level (docs/house.md).
+
+The table below is docs/house.md as data.  It names rooms that may not stand yet.
+"""
+
+import ast
+import re
+import sys
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+LIBRARY = ROOT / "hpteach"
+
+GROUND = {"errors", "tables", "units", "circuit", "fluids"}
+BELOW_MACHINE = GROUND | {"cycle", "gauges"}
+BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
+BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
+BELOW_PANELS = BELOW_QUESTIONS | {"questions", "assessment", "live"}
+EVERYTHING = BELOW_PANELS | {"panels", "cli"}
+
+# room: (rooms it may import, third parties it may import).  The standard library is open to all.
+# `assessment.papers` is a room of its own, because papers may draw.
+ROOMS = {
+    "errors": (set(), set()),
+    "tables": (set(), set()),
+    "units": ({"errors", "tables"}, {"pint"}),
+    "circuit": ({"errors", "tables"}, set()),
+    "fluids": ({"errors", "tables", "units"}, {"CoolProp", "numpy"}),
+    "cycle": (GROUND, {"numpy"}),
+    "gauges": (GROUND, {"numpy"}),
+    "machine": (BELOW_MACHINE, {"numpy", "scipy"}),
+    "diagrams": (BELOW_DIAGRAMS, {"matplotlib", "numpy"}),
+    "questions": (BELOW_DIAGRAMS, {"numpy"}),
+    "assessment": (BELOW_DIAGRAMS | {"questions"}, {"jinja2"}),
+    "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
+    "live": ({"errors", "tables"}, {"matplotlib", "PIL", "ipywidgets"}),
+    "panels": (BELOW_PANELS, {"ipywidgets"}),
+    "cli": (EVERYTHING, set()),
+    "__main__": ({"cli"}, set()),
+    "__init__": (set(), set()),
+}
+
+TOP_LEVEL = {"README.md", "DEVELOPERS.md", "pyproject.toml", "notebooks", "hpteach", "exercises", "tests", "docs"}
+LEFTOVERS = re.compile(r"\..*|.*\.egg-info|__pycache__|build|dist")
+
+MOST_LINES = 400
+LONGER_FOR_A_REASON: dict[str, str] = {}
+
+MODULES = sorted(LIBRARY.rglob("*.py"))
+TESTS = sorted(path for path in (ROOT / "tests").rglob("*.py"))
+
+
+def relative(path):
+    return path.relative_to(ROOT).as_posix()
+
+
+def room_of(parts):
+    """The room of a module: its first word, unless its first two words are a room of their own."""
+    return ".".join(parts[:2]) if ".".join(parts[:2]) in ROOMS else parts[0]
+
+
+def room_of_file(path):
+    return room_of(path.relative_to(LIBRARY).with_suffix("").parts)
+
+
+def imported(tree, path):
+    """The full dotted names that a module imports, wherever in it the import stands."""
+    package = ("hpteach", *path.relative_to(LIBRARY).parts[:-1])
+    for node in ast.walk(tree):
+        if isinstance(node, ast.Import):
+            yield from (alias.name for alias in node.names)
+        elif isinstance(node, ast.ImportFrom):
+            above = package[: len(package) - node.level + 1] if node.level else ()
+            base = ".".join((*above, *([node.module] if node.module else [])))
+            yield from (f"{base}.{alias.name}" for alias in node.names)
+
+
+def trespasses(text, path):
+    """What a module at `path` imports and may not: (name, who owns it)."""
+    room = room_of_file(path)
+    rooms, third_parties = ROOMS[room]
+    for name in imported(ast.parse(text), path):
+        first, *rest = name.split(".")
+        if first == "hpteach":
+            if rest and not rest[0].startswith("__") and room_of(rest) not in rooms | {room, room.split(".")[0]}:
+                yield name
+        elif first not in sys.stdlib_module_names and first not in third_parties:
+            yield name
+
+
+def mentions_pyplot(text):
+    tree = ast.parse(text)
+    names = [alias.name for node in ast.walk(tree) if isinstance(node, (ast.Import, ast.ImportFrom)) for alias in node.names]
+    names += [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
+    names += [node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)]
+    return any({"pyplot", "pylab"} & set(name.split(".")) for name in names)
+
+
+@pytest.mark.parametrize("path", MODULES, ids=relative)
+def test_module_belongs_to_a_room_of_the_house(path):
+    """A module whose room is not in the table is refused, so that nobody forgets to give it one."""
+    assert room_of_file(path) in ROOMS
+
+
+@pytest.mark.parametrize("path", MODULES, ids=relative)
+def test_module_imports_only_what_its_room_may(path):
+    """A room imports the rooms and third parties of its row in the table and nothing else."""
+    assert [] == sorted(trespasses(path.read_text(encoding="utf-8"), path))
+
+
+@pytest.mark.parametrize(
+    ("place", "text"),
+    [
+        ("circuit.py", "from hpteach import fluids"),
+        ("circuit.py", "import numpy"),
+        ("cycle.py", "def solve():\n    from CoolProp.CoolProp import PropsSI"),
+        ("units.py", "from hpteach.circuit import flow"),
+        ("fluids/blend.py", "from .. import cycle"),
+        ("fluids/blend.py", "from ..cycle import solve"),
+        ("assessment/marking.py", "from hpteach.diagrams import style"),
+        ("live.py", "from hpteach.cycle import solve"),
+        ("questions/bank.py", "import hpteach.diagrams.style"),
+        ("__main__.py", "from hpteach.cycle import solve"),
+        ("tables.py", "import hpteach.errors"),
+    ],
+)
+def test_trespass_is_found(place, text):
+    """An import that the table does not allow is found wherever and however it is written."""
+    assert 1 == len(list(trespasses(text, LIBRARY / place)))
+
+
+@pytest.mark.parametrize(
+    ("place", "text"),
+    [
+        ("circuit.py", "from hpteach.errors import CircuitError\nfrom hpteach.tables import Table\nimport math"),
+        ("fluids/blend.py", "from . import catalogue\nfrom .refrigerant import State\nfrom hpteach.units import read\nimport CoolProp"),
+        ("assessment/papers.py", "from hpteach.diagrams import style\nfrom hpteach.assessment.blueprint import draw\nimport jinja2"),
+        ("assessment/marking.py", "from hpteach.questions import checking\nfrom . import papers\nimport sqlite3"),
+        ("panels/cycle_panel.py", "from hpteach import live, diagrams, assessment\nimport ipywidgets"),
+        ("cli.py", "from hpteach import __version__, panels, fluids"),
+        ("__main__.py", "from hpteach.cli import main"),
+    ],
+)
+def test_permitted_import_passes(place, text):
+    """An import that the table allows passes, also within a room."""
+    assert [] == list(trespasses(text, LIBRARY / place))
+
+
+def test_rooms_stand_without_a_circle():
+    """Following the table downwards never comes back to the room where it began."""
+    below = {room: {other for other in rooms if other != room} for room, (rooms, _) in ROOMS.items()}
+    while below:
+        ground = {room for room, rooms in below.items() if not rooms & set(below)}
+        assert ground, f"in a circle: {sorted(below)}"
+        below = {room: rooms for room, rooms in below.items() if room not in ground}
+
+
+@pytest.mark.parametrize("path", MODULES, ids=relative)
+def test_no_module_touches_pyplot(path):
+    """Figures belong to whoever made them: nothing in the library uses the global state of pyplot."""
+    assert not mentions_pyplot(path.read_text(encoding="utf-8"))
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["import matplotlib.pyplot as plt", "from matplotlib import pyplot", "from matplotlib.pyplot import plot", "matplotlib.pyplot.plot()", "import pylab"],
+)  # fmt: skip
+def test_pyplot_is_found(text):
+    """Every way of reaching pyplot is recognised."""
+    assert mentions_pyplot(text)
+
+
+def test_pint_is_loaded_at_the_first_unit_only():
+    """Only units imports pint, inside the function that needs it, because it costs half a second."""
+    at_the_top = [name for node in ast.parse((LIBRARY / "units.py").read_text(encoding="utf-8")).body
+                  if isinstance(node, (ast.Import, ast.ImportFrom)) for name in imported(ast.Module([node], []), LIBRARY / "units.py")]  # fmt: skip
+    assert [] == [name for name in at_the_top if name.split(".")[0] == "pint"]
+
+
+@pytest.mark.parametrize("path", [*MODULES, *TESTS], ids=relative)
+def test_module_is_short_enough_to_read(path):
+    """A module has at most 400 lines, unless it is listed with the reason why it is better whole."""
+    lines = len(path.read_text(encoding="utf-8").splitlines())
+    assert lines <= MOST_LINES or LONGER_FOR_A_REASON.get(relative(path))
+
+
+def test_list_of_longer_modules_is_true():
+    """A module that has become short enough, or is gone, leaves the list of exceptions."""
+    lengths = {relative(path): len(path.read_text(encoding="utf-8").splitlines()) for path in [*MODULES, *TESTS]}
+    assert [] == [name for name in LONGER_FOR_A_REASON if lengths.get(name, 0) <= MOST_LINES]
+
+
+def test_nothing_else_stands_at_the_top_level():
+    """The top level holds the files and folders of the house and no other."""
+    assert set() == {path.name for path in ROOT.iterdir() if not LEFTOVERS.fullmatch(path.name)} - TOP_LEVEL
+
+
+def test_everything_of_the_house_stands_at_the_top_level():
+    """Each file and folder that the house names is there."""
+    assert set() == TOP_LEVEL - {path.name for path in ROOT.iterdir()}
+
+
+def test_exercises_are_data_only():
+    """The question bank holds TOML, folders and a page that explains them, no code."""
+    assert set() == {path.suffix for path in (ROOT / "exercises").rglob("*") if path.is_file()} - {".toml", ".md"}
+
+
+@pytest.mark.parametrize("path", MODULES, ids=relative)
+def test_module_says_what_lives_in_it(path):
+    """Each module begins with a docstring; a room's main page says what lives there."""
+    assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+
+
+@pytest.mark.parametrize("path", [path for path in TESTS if path.name.startswith("test_")], ids=relative)
+def test_every_test_states_its_behaviour(path):
+    """Each test has a docstring that states a behaviour as a sentence, ending with a full stop."""
+    tree = ast.parse(path.read_text(encoding="utf-8"))
+    tests = [node for node in ast.walk(tree) if isinstance(node, ast.FunctionDef) and node.name.startswith("test_")]
+    silent = [node.name for node in tests if not (ast.get_docstring(node) or "").rstrip().endswith(".")]
+    assert [] == silent
+    assert ast.get_docstring(tree)

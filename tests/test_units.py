@@ -1,0 +1,279 @@
+"""Reading and showing quantities: every kind, SI and IP, gauge and absolute, differences, altitude, refusals.
+
+Conversion factors are exact by definition (1 psi = 6894.757293168 Pa, 1 lb = 0.45359237 kg, 1 ft = 0.3048 m,
+1 Btu = 1055.056 J to 1 in a million, 1 ton = 12 000 Btu/h); SI Brochure and NIST Special Publication 811, from memory.
+"""
+
+import math
+
+import pytest
+from hypothesis import example, given
+from hypothesis import strategies as st
+
+from hpteach import units
+from hpteach.errors import HpteachError, LimitError, UnitError, UnknownNameError
+
+ATMOSPHERE = 101325.0
+PSI = 6894.757293168
+BTU = 1055.056
+POUND = 0.45359237
+FOOT = 0.3048
+
+READINGS = [
+    ("45C", "temperature", 318.15), ("45 °C", "temperature", 318.15), ("45 degC", "temperature", 318.15),
+    ("113F", "temperature", 318.15), ("113 °F", "temperature", 318.15), ("318.15K", "temperature", 318.15),
+    ("572.67R", "temperature", 318.15), ("-40C", "temperature", 233.15), ("-40F", "temperature", 233.15),
+    ("\N{MINUS SIGN}40 C", "temperature", 233.15), ("+5C", "temperature", 278.15), (" 5 C ", "temperature", 278.15),
+    (".5C", "temperature", 273.65), ("5.C", "temperature", 278.15), ("5 celsius", "temperature", 278.15),
+    ("5K", "temperature difference", 5.0), ("5C", "temperature difference", 5.0), ("9F", "temperature difference", 5.0),
+    ("9R", "temperature difference", 5.0), ("9 °F", "temperature difference", 5.0), ("-3K", "temperature difference", -3.0),
+    ("0F", "temperature difference", 0.0),
+    ("8.5bar", "pressure", 8.5e5), ("8.5 bar abs", "pressure", 8.5e5), ("8.5bara", "pressure", 8.5e5),
+    ("800kPa", "pressure", 8e5), ("0.8MPa", "pressure", 8e5), ("8000hPa", "pressure", 8e5), ("800000 Pa", "pressure", 8e5),
+    ("5e5Pa", "pressure", 5e5), ("24 psia", "pressure", 24 * PSI), ("118psig", "pressure", 118 * PSI + ATMOSPHERE),
+    ("118 psi g", "pressure", 118 * PSI + ATMOSPHERE), ("7.5barg", "pressure", 7.5e5 + ATMOSPHERE),
+    ("7.5 bar(g)", "pressure", 7.5e5 + ATMOSPHERE), ("750 kPa gauge", "pressure", 7.5e5 + ATMOSPHERE),
+    ("0psig", "pressure", ATMOSPHERE), ("-0.5barg", "pressure", ATMOSPHERE - 0.5e5),
+    ("118psig", "gauge pressure", 118 * PSI), ("7.5barg", "gauge pressure", 7.5e5), ("-5psig", "gauge pressure", -5 * PSI),
+    ("40kJ/kg", "specific energy", 40e3), ("40 kJ / kg", "specific energy", 40e3), ("17Btu/lb", "specific energy", 17 * BTU / POUND),
+    ("1.75kJ/kgK", "specific entropy", 1750.0), ("1.75 kJ/(kg·K)", "specific entropy", 1750.0),
+    ("1.75 kJ/(kg K)", "specific entropy", 1750.0), ("1750 J/kg/K", "specific entropy", 1750.0),
+    ("0.42Btu/lbR", "specific entropy", 0.42 * BTU / POUND * 1.8), ("0.42 Btu/(lb·°R)", "specific entropy", 0.42 * BTU / POUND * 1.8),
+    ("30kg/m3", "density", 30.0), ("30 kg/m³", "density", 30.0), ("1.9lb/ft3", "density", 1.9 * POUND / FOOT**3),
+    ("30dm3/kg", "specific volume", 0.03), ("30 l/kg", "specific volume", 0.03), ("0.5ft3/lb", "specific volume", 0.5 * FOOT**3 / POUND),
+    ("10kW", "power", 10e3), ("34000Btu/h", "power", 34000 * BTU / 3600), ("3ton", "power", 36000 * BTU / 3600),
+    ("36 MBH", "power", 36000 * BTU / 3600), ("3 TR", "power", 36000 * BTU / 3600), ("12000 BTU/hr", "power", 12000 * BTU / 3600),
+    ("0.05kg/s", "mass flow", 0.05), ("50 g/s", "mass flow", 0.05), ("180kg/h", "mass flow", 0.05),
+    ("400lb/h", "mass flow", 400 * POUND / 3600), ("3 kg/min", "mass flow", 0.05),
+    ("1600m", "length", 1600.0), ("5250ft", "length", 5250 * FOOT),
+    ("0.7", "ratio", 0.7), ("70%", "ratio", 0.7),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "kind", "expected"), READINGS)
+def test_text_is_read_into_si(text, kind, expected):
+    """A number with its unit becomes SI, whatever the usual spelling."""
+    assert expected == pytest.approx(units.read(text, kind), rel=1e-6)
+
+
+def test_every_kind_is_read_and_shown():
+    """Each kind of quantity has readings above, and a label in SI and in IP."""
+    assert set(units.KINDS) == {kind for _, kind, _ in READINGS}
+    for kind in units.KINDS:
+        assert (kind == "ratio") == (units.unit_shown(kind, "SI").label == "") == (units.unit_shown(kind, "IP").label == "")
+
+
+SHOWN = [
+    (318.15, "temperature", "45.0 °C", "113.0 °F"),
+    (5.0, "temperature difference", "5.0 K", "9.0 °F"),
+    (8.5e5, "pressure", "8.50 bar", "123.3 psia"),
+    (914906.4, "gauge pressure", "8.14 bar g", "118.0 psig"),
+    (40e3, "specific energy", "40.0 kJ/kg", "17.20 Btu/lb"),
+    (1750.0, "specific entropy", "1.7500 kJ/(kg·K)", "0.4180 Btu/(lb·°R)"),
+    (30.0, "density", "30.00 kg/m³", "1.873 lb/ft³"),
+    (0.03, "specific volume", "30.000 dm³/kg", "0.4806 ft³/lb"),
+    (10e3, "power", "10.00 kW", "34121 Btu/h"),
+    (0.05, "mass flow", "0.0500 kg/s", "396.8 lb/h"),
+    (1600.0, "length", "1600 m", "5249 ft"),
+    (0.7, "ratio", "0.700", "0.700"),
+]
+
+
+@pytest.mark.parametrize(("value", "kind", "si", "ip"), SHOWN)
+def test_si_is_shown_in_the_readers_units(value, kind, si, ip):
+    """A value in SI is written with its unit, in SI and in IP."""
+    assert (si, ip) == (units.show(value, kind), units.show(value, kind, "IP"))
+
+
+def test_difference_is_never_converted_like_a_temperature():
+    """5 C is 278.15 K as a temperature and 5 K as a difference; 9 F of superheat is 5 K, not -12.8 C."""
+    assert (278.15, 5.0) == (units.read("5C", "temperature"), units.read("5C", "temperature difference"))
+    assert (5.0, "9.0 °F") == (units.read("9F", "temperature difference"), units.show(5.0, "temperature difference", "IP"))
+
+
+def test_negative_zero_is_shown_as_zero():
+    """A value that rounds to zero is written without a sign."""
+    assert ("0.0 K", "0.0 °C") == (units.show(-1e-9, "temperature difference"), units.show(273.15 - 1e-9, "temperature"))
+
+
+def test_decimals_may_be_chosen():
+    """The number of decimals can be set by the caller."""
+    assert "45.00 °C" == units.show(318.15, "temperature", decimals=2)
+
+
+@pytest.mark.parametrize("text", ["118psi", "118 psi", "118 PSI", "118 Psi"])
+@pytest.mark.parametrize("kind", units.KINDS)
+def test_psi_alone_is_refused_as_ambiguous(text, kind):
+    """psi does not say gauge or absolute, and the refusal says how to write either."""
+    with pytest.raises(UnitError, match="does not say gauge or absolute: write psig or psia"):
+        units.read(text, kind)
+
+
+def test_absolute_pressure_is_refused_where_a_gauge_reading_is_asked():
+    """A gauge reading is not taken from an absolute unit."""
+    with pytest.raises(UnitError, match="'8.5bar' is an absolute pressure, not a gauge pressure: write it as 7.5barg or 118psig"):
+        units.read("8.5bar", "gauge pressure")
+
+
+@pytest.mark.parametrize("kind", [kind for kind in units.KINDS if kind != "ratio"])
+def test_bare_number_is_refused_with_an_example(kind):
+    """A number without a unit is refused, and the refusal shows how the kind is written."""
+    with pytest.raises(UnitError, match="'5' has no unit of .*: write it as "):
+        units.read("5", kind)
+
+
+@pytest.mark.parametrize("kind", units.KINDS)
+@pytest.mark.parametrize("other", units.KINDS)
+def test_unit_of_another_quantity_is_refused(kind, other):
+    """A reading of one kind is refused where another is asked, but for the pairs that share their units."""
+    shares = {("temperature", "temperature difference"), ("gauge pressure", "pressure")}
+    for text, read_as, _ in READINGS:
+        if read_as != kind or kind == other or (kind, other) in shares or (other, kind) in shares:
+            continue
+        with pytest.raises(UnitError):
+            units.read(text, other)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["", " ", "C", "warm", "--5C", "5,5C", "5 C C", "1_0C", "0x10C", "nan C", "inf C", "-inf C", "NaN", "5 furlong", "5{x}", "{x}C", "5C\x00", "5e", "½C"],
+)  # fmt: skip
+def test_unreadable_text_is_refused_with_an_example(text):
+    """What is no number with a known unit is refused, and the refusal shows how it is written."""
+    with pytest.raises(UnitError, match="write the temperature as 5C, 41F or 278.15K"):
+        units.read(text, "temperature")
+
+
+@pytest.mark.parametrize("text", ["5" * 70 + "C", "5C" + " " * 100, "x" * 100_000])
+def test_huge_text_is_refused_without_being_repeated(text):
+    """A text too long to be a quantity is refused in a short sentence."""
+    with pytest.raises(UnitError, match="characters is too long") as refusal:
+        units.read(text, "temperature")
+    assert len(str(refusal.value)) < 200
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("1e400C", "temperature"), ("-1e400 psig", "pressure"), ("1e308psig", "pressure"), ("1e305MPa", "pressure"),
+        ("1e308ton", "power"), ("-1e308 barg", "gauge pressure"), ("1e306 kJ/kg", "specific energy"),
+    ],
+)  # fmt: skip
+def test_number_beyond_the_finite_is_refused(text, kind):
+    """A number that overflows, before or after its conversion, is refused."""
+    with pytest.raises(LimitError):
+        units.read(text, kind)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "says"),
+    [
+        ("-273.15C", "temperature", "absolute zero"), ("-460F", "temperature", "absolute zero"), ("0K", "temperature", "absolute zero"),
+        ("-1R", "temperature", "absolute zero"),
+        ("0Pa", "pressure", "vacuum"), ("-1bar", "pressure", "vacuum"), ("-14.7psig", "pressure", "vacuum"),
+        ("-1.1barg", "pressure", "a gauge cannot read below -1.013 bar"), ("-5barg", "gauge pressure", "vacuum"),
+        ("0kg/m3", "density", "not positive"), ("-30dm3/kg", "specific volume", "not positive"),
+    ],
+)  # fmt: skip
+def test_value_that_cannot_be_is_refused(text, kind, says):
+    """Absolute zero, a perfect vacuum and matter without mass are refused, naming the value given."""
+    with pytest.raises(LimitError, match=says) as refusal:
+        units.read(text, kind)
+    assert text in str(refusal.value)
+
+
+def test_unknown_kind_and_system_are_refused_by_name():
+    """A kind or a unit system that does not exist is refused with the known ones."""
+    with pytest.raises(UnknownNameError, match="kind of quantity 'presure' is not known: did you mean pressure"):
+        units.read("5bar", "presure")
+    with pytest.raises(UnknownNameError, match="Known: SI, IP"):
+        units.show(5.0, "power", "imperial")
+
+
+def test_gauge_readings_follow_the_air_pressure():
+    """At 1600 m the same gauge reading is a lower absolute pressure, and reading and showing agree on it."""
+    air = units.atmosphere_at(1600.0)
+    absolute = units.read("118psig", "pressure", atmosphere=air)
+    assert 118 * PSI + air == pytest.approx(absolute)
+    assert "118.0 psig" == units.show(absolute, "gauge pressure", "IP", atmosphere=air)
+    assert units.read("24psia", "pressure") == units.read("24psia", "pressure", atmosphere=air)
+
+
+# ASHRAE Handbook - Fundamentals, chapter Psychrometrics, table of the standard atmosphere (from memory, not seen here).
+@pytest.mark.parametrize(
+    ("altitude", "kilopascal"), [(-500, 107.478), (0, 101.325), (500, 95.461), (1000, 89.875), (1500, 84.556), (2000, 79.495), (3000, 70.108), (5000, 54.020)]
+)  # fmt: skip
+def test_air_pressure_at_an_altitude(altitude, kilopascal):
+    """The standard atmosphere agrees with ASHRAE's printed table to half its last digit."""
+    assert kilopascal == pytest.approx(units.atmosphere_at(altitude) / 1e3, abs=0.0005)
+
+
+@pytest.mark.parametrize("altitude", [-500.1, 5000.1, 1e300, math.inf, -math.inf, math.nan])
+def test_altitude_outside_the_standard_atmosphere_is_refused(altitude):
+    """An altitude outside -500 to 5000 m is refused with the range, in metres or in feet."""
+    with pytest.raises(LimitError) as refusal:
+        units.atmosphere_at(altitude)
+    assert "-500 m to 5000 m" in units.sentence(refusal.value)
+    assert "-1640 ft to 16404 ft" in units.sentence(refusal.value, "IP")
+
+
+@pytest.mark.parametrize(
+    ("spelling", "measures"),
+    [
+        ("kJ/kg", "specific energy"), ("psig", "gauge pressure"), ("bar g", "gauge pressure"), ("bar", "absolute pressure"),
+        ("°C", "temperature"), ("kg/m³", "density"), ("%", "ratio"), ("furlong", None), ("psi", None),
+    ],
+)  # fmt: skip
+def test_unit_says_what_it_measures(spelling, measures):
+    """A unit's spelling tells the quantity it measures, an unknown one nothing."""
+    assert measures == units.measured_by(spelling)
+
+
+NUMBERS = st.floats(allow_nan=False, allow_infinity=False)
+SPELLINGS = st.sampled_from([*sorted({text.lstrip("+-.0123456789e \N{MINUS SIGN}") for text, _, _ in READINGS}), "psi", "furlong"])
+
+
+@given(st.text(max_size=80), st.sampled_from(units.KINDS))
+def test_any_text_is_read_or_refused(text, kind):
+    """Whatever is typed, the answer is a finite number or a refusal of the library's own."""
+    try:
+        assert math.isfinite(units.read(text, kind))
+    except HpteachError as refusal:
+        assert str(refusal)
+
+
+@given(NUMBERS, SPELLINGS, st.sampled_from(units.KINDS))
+@example(1e308, "psig", "pressure")
+def test_any_number_with_any_unit_is_read_or_refused(number, spelling, kind):
+    """Whatever the number and the unit, the answer is a finite number or a refusal of the library's own."""
+    try:
+        assert math.isfinite(units.read(f"{number!r}{spelling}", kind))
+    except HpteachError as refusal:
+        assert str(refusal)
+
+
+@given(st.floats(1e-3, 1e7), st.sampled_from(units.KINDS), st.sampled_from(units.SYSTEMS))
+def test_shown_number_turns_back_into_the_value(value, kind, system):
+    """The number shown, put back in the same unit, is the value again."""
+    assert value == pytest.approx(units.base_number(units.shown_number(value, kind, system), kind, system), rel=1e-9, abs=1e-7)
+
+
+@given(st.floats(200.0, 500.0), st.sampled_from([kind for kind in units.KINDS if "pressure" not in kind]), st.sampled_from(units.SYSTEMS))
+def test_text_shown_can_be_read_again(value, kind, system):
+    """What is shown, with its label, is text that reads as the same value."""
+    assert value == pytest.approx(units.read(units.show(value, kind, system, decimals=9), kind), rel=1e-6)
+
+
+@given(st.floats(2e5, 5e6), st.sampled_from(["pressure", "gauge pressure"]), st.sampled_from(units.SYSTEMS), st.floats(5e4, 1.1e5))
+def test_pressure_shown_gauge_or_absolute_can_be_read_again(value, kind, system, atmosphere):
+    """A pressure shown as gauge or as absolute reads as the same absolute pressure, at any air pressure."""
+    text = units.show(value, kind, system, atmosphere=atmosphere, decimals=9)
+    assert value == pytest.approx(units.read(text, "pressure", atmosphere=atmosphere), rel=1e-9)
+
+
+@given(st.floats(1.0, 1e6), st.floats(1.0, 1e6))
+def test_difference_of_temperatures_is_shown_as_a_difference(one, other):
+    """The shown numbers of two temperatures differ by the shown number of their difference."""
+    for system in units.SYSTEMS:
+        apart = units.shown_number(one, "temperature", system) - units.shown_number(other, "temperature", system)
+        assert apart == pytest.approx(units.shown_number(one - other, "temperature difference", system), abs=1e-6)
