@@ -1,69 +1,64 @@
-"""The command line: reads options, calls the library, prints a table or JSON.
+"""The command line: calls the library and prints a table, or JSON.
 
-What lives here: the commands and their options, exit codes, and the one sentence of a
-refusal.  What does not: computing anything, and laying it out (readouts).
+What lives here: the commands, their exit codes and how they print.  What does not: reading
+options (options), layouts (readouts), sentences (wording), and anything that computes.
 
     0  done          1  a check did not hold          2  bad input, said in one sentence
 
-A command loads the rooms it needs only when it runs, so that `--help` is at once there.
+A command loads the rooms that it needs only when it runs, so that `--help` is there at once.
 """
 
 from __future__ import annotations
 
-import argparse
 import json
 import os
-import re
 import signal
 import subprocess
 import sys
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from argparse import Namespace
+from collections.abc import Sequence
+from contextlib import suppress
+from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import TYPE_CHECKING, Any
 
 import hpteach
 from hpteach import units
-from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
-from hpteach.errors import DataError, HpteachError, InputError, LimitError, Measure, UnitError, UnknownNameError
+from hpteach.circuit import Circuit, MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
+from hpteach.options import CONDITIONS, PROGRAM, Command, Reader, Run, arguments, given, parser_of, plain, whole
+from hpteach.options import about, read, temperature_or_pressure
 
 if TYPE_CHECKING:
     from hpteach.cycle import Cycle
     from hpteach.fluids import Refrigerant
-    from hpteach.questions import Variant
+    from hpteach.questions import Bank, Variant
 
 FIRST_LESSON = "00-start-here.ipynb"
-_BOTH = "both"
-_AIR = (0.4e5, 1.1e5)
-_DIGITS = re.compile(r"[0-9]{1,9}")
 
 
-def main(argv: Sequence[str] | None = None, *, run: Callable[[Sequence[str]], int] | None = None) -> int:
-    """Run one command and return its exit code; `run` starts another program (by default `run_program`).
+def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
+    """Do one command and return its exit code; `run` starts another program (`run_program` by default).
 
-    >>> main(["saturation", "--refrigerant", "R-134a", "--at", "5"])
-    2
+    >>> main(["flow", "--valve", "between", "--json"])  # doctest: +ELLIPSIS
+    {
+      "valve_position": "between",
+    ...
+    0
     """
-    reader = _Reader(run or run_program)
+    reader = Reader(run or run_program)
     try:
-        return _command(list(sys.argv[1:] if argv is None else argv), reader)
+        return _do(list(sys.argv[1:] if argv is None else argv), reader)
     except HpteachError as error:
         _remark(units.sentence(error, reader.system, atmosphere=reader.atmosphere))
         return 2
-    except BrokenPipeError:
-        _leave_output()
-        return 0
-    except OSError as error:
-        _leave_output()
-        _remark(f"the output cannot be written ({error.strerror or error}): choose another place for it")
-        return 2
     except KeyboardInterrupt:
-        _remark("interrupted")
+        _remark("Interrupted.")
         return 130
 
 
 def run_program(command: Sequence[str]) -> int:
-    """Run a program until it ends and return its exit code; Ctrl-C is left for it to act upon.
+    """Run a program until it ends by itself, also after Ctrl-C, and return its exit code.
 
     >>> run_program([sys.executable, "-c", "raise SystemExit(3)"])
     3
@@ -73,81 +68,43 @@ def run_program(command: Sequence[str]) -> int:
             try:
                 return process.wait()
             except KeyboardInterrupt:
-                if os.name == "posix":  # elsewhere the console itself tells every program
+                if os.name == "posix":  # elsewhere the console tells every program by itself
                     process.send_signal(signal.SIGINT)
 
 
-class _Reader:
-    """Who reads the output: unit system and the air (Pa) that gauges count from."""
-
-    def __init__(self, run: Callable[[Sequence[str]], int]) -> None:
-        self.run = run
-        self.system = "SI"
-        self.atmosphere = units.STANDARD_ATMOSPHERE
-
-    def learn(self, args: argparse.Namespace) -> None:
-        """Take the reader's units and air from the options, as far as the command has them."""
-        system = getattr(args, "units", self.system)
-        if system.upper() not in units.SYSTEMS:
-            raise UnknownNameError.among("--units: unit system", system, units.SYSTEMS)
-        self.system = system.upper()
-        altitude, air = getattr(args, "altitude", None), getattr(args, "atmosphere", None)
-        if altitude and air:
-            raise InputError(f"--altitude {altitude} and --atmosphere {air} both say what the air pressure is: give one of the two")
-        if altitude:
-            with _naming("--altitude", altitude):
-                self.atmosphere = units.atmosphere_at(units.read(altitude, "length"))
-        if air:
-            with _naming("--atmosphere", air):
-                self.atmosphere = _air_pressure(air)
-
-    def quantity(self, args: argparse.Namespace, name: str, kind: str) -> float:
-        """The quantity that an option gives, in SI."""
-        text = getattr(args, name)
-        with _naming("--" + name.replace("_", "-"), text):
-            return units.read(text, kind, atmosphere=self.atmosphere)
+# The commands -------------------------------------------------------------------------
 
 
-def _air_pressure(text: str) -> float:
-    air = units.read(text, "pressure")
-    try:
-        units.read(text, "gauge pressure")
-    except UnitError:
-        if _AIR[0] <= air <= _AIR[1]:
-            return air
-        least, most = (Measure(limit, "pressure") for limit in _AIR)
-        given = Measure(air, "pressure")
-        raise LimitError("air pressure of {given} is found nowhere on land: use {least} to {most}", given=given, least=least, most=most) from None
-    raise UnitError(f"{text!r} is a gauge pressure, and the air's own is absolute: write it as 0.84bar or 12.1psia")
+def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None) -> list[str]:
+    """What starts JupyterLab at the first lesson of a folder, with nothing fetched from the network.
 
-
-# Commands -----------------------------------------------------------------------------
-
-
-def _lab(args: argparse.Namespace, reader: _Reader) -> int:
-    port = _whole("--port", args.port, least=1, most=65535) if args.port else None
-    lessons = Path(hpteach.__file__).resolve().parents[1] / "notebooks"
+    Raises `DataError` where the folder does not hold the lessons.
+    """
     if not (lessons / FIRST_LESSON).is_file():
         raise DataError(
             f"the lessons are not at {lessons}: they come with a clone of the project, so install from the clone with `pip install -e .`"
         )
-    command = [
+    return [
         sys.executable, "-m", "jupyterlab",
         f"--ServerApp.root_dir={lessons}",
         f"--LabApp.default_url=/lab/tree/{FIRST_LESSON}",
-        # Nothing is sent to or fetched from the network, and one Ctrl-C ends it without a question.
         "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
-        "--ServerApp.answer_yes=True",
-        *([f"--ServerApp.port={port}"] if port else ()),
-        *(["--no-browser"] if args.no_browser else ()),
-        *(["--allow-root"] if hasattr(os, "geteuid") and os.geteuid() == 0 else ()),
+        "--ServerApp.answer_yes=True",  # one Ctrl-C ends it, without a question
+        *([f"--ServerApp.port={port}"] if port is not None else ()),
+        *(() if browser else ("--no-browser",)),
+        *(("--allow-root",) if hasattr(os, "geteuid") and os.geteuid() == 0 else ()),
     ]  # fmt: skip
-    return reader.run(command)
 
 
-def _refrigerants(args: argparse.Namespace, reader: _Reader) -> int:
+def _lab(args: Namespace, reader: Reader) -> int:
+    port = None if args.port is None else whole("--port", args.port, 1, 65535)
+    lessons = Path(hpteach.__file__).resolve().parents[1] / "notebooks"
+    return reader.run(lab_command(lessons, browser=not args.no_browser, port=port))
+
+
+def _refrigerants(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
     from hpteach.fluids import catalogue, refrigerant
 
@@ -155,114 +112,284 @@ def _refrigerants(args: argparse.Namespace, reader: _Reader) -> int:
     if args.json:
         return _print_json({"refrigerants": [readouts.refrigerant_dictionary(one) for one in found]})
     _print(*readouts.refrigerant_tables(found, reader.system))
-    for one in found:
-        if one.listing.caution:
-            _remark(f"{one.name}: {one.listing.caution}")
-    _remark(readouts.GENERAL_CAUTION)
-    return 0
+    return _remark(*(f"{one.name}: {one.listing.caution}" for one in found if one.listing.caution), readouts.GENERAL_CAUTION)
 
 
-def _saturation(args: argparse.Namespace, reader: _Reader) -> int:
+def _saturation(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
 
-    fluid = _refrigerant(args)
-    by = {"temperature": readouts.saturation_at_temperature, "pressure": readouts.saturation_at_pressure}
+    fluid = _fluid(args)
+    row_by = {"temperature": readouts.saturation_at_temperature, "pressure": readouts.saturation_at_pressure}
     rows = []
     for text in args.at:
-        with _naming("--at", text):
-            kind, value = _temperature_or_pressure(text, reader.atmosphere)
-            rows.append(by[kind](fluid, value))
+        kind, value = read("--at", text, lambda: temperature_or_pressure(text, reader.atmosphere))
+        rows.append(read("--at", text, lambda: row_by[kind](fluid, value)))
     if args.json:
         return _print_json({"refrigerant": fluid.name, "reference": fluid.reference, "rows": rows})
     _print(*readouts.saturation_tables(fluid, rows, reader.system, atmosphere=reader.atmosphere))
-    _remark(*readouts.cautions(fluid.listing))
-    return 0
+    return _remark(*readouts.cautions(fluid.listing))
 
 
-def _flow(args: argparse.Namespace, reader: _Reader) -> int:
+def _flow(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
-    from hpteach.wording import flow_in_words
 
-    position = _named("--valve", args.valve, ValvePosition)
-    circuit = reversible_circuit(_named("--metering", args.metering, MeteringLayout))
-    stuck = {}
-    for text in args.stuck:
+    position = read("--valve", args.valve, lambda: ValvePosition.named(plain(args.valve)))
+    circuit, stuck = _circuit(args), {}
+    for text in args.stuck or ():
         part, equals, state = text.partition("=")
         if not equals:
-            raise InputError(f'--stuck {text!r} does not say in which state: write PART=STATE, as "outdoor check valve=open"')
-        stuck[_plain(part)] = _plain(state)
-    with _naming("--stuck", ", ".join(args.stuck)):
-        found = flow(circuit, position, stuck=stuck)
+            raise InputError(f'--stuck {text[:60]!r} does not say how it is stuck: write PART=STATE, such as "outdoor check valve=open"')
+        stuck[plain(part).replace("-", " ")] = plain(state)
+    found = read("--stuck", " ".join(args.stuck or ()), lambda: flow(circuit, position, stuck=stuck))
     if args.json:
         return _print_json(readouts.flow_dictionary(found))
-    _print(readouts.flow_table(found), "\n".join(flow_in_words(found)))
-    return 0
+    from hpteach.wording import flow_in_words
+
+    return _print(readouts.flow_table(found), "\n".join(flow_in_words(found)))
 
 
-def _points(args: argparse.Namespace, reader: _Reader) -> int:
+def _points(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
     from hpteach.wording import cycle_in_words
 
-    fluid = _refrigerant(args)
-    cycles = _cycles(args, reader, fluid)
+    fluid = _fluid(args)
+    cycles = _cycles(args, fluid)
     if args.json:
         found = [readouts.cycle_dictionary(fluid, cycle) for cycle in cycles]
-        return _print_json({"cycles": found} if _plain(args.valve) == _BOTH else found[0])
+        return _print_json(found[0] if len(found) == 1 else {"cycles": found})
+    blocks: list[Any] = []
     for cycle in cycles:
-        tables = readouts.cycle_tables(fluid, cycle, reader.system, atmosphere=reader.atmosphere)
-        _print(*tables, "\n".join(cycle_in_words(cycle, reader.system)))
-    _remark(*readouts.cautions(fluid.listing))
-    return 0
+        blocks += readouts.cycle_tables(fluid, cycle, reader.system, atmosphere=reader.atmosphere)
+        blocks.append("\n".join(cycle_in_words(cycle, reader.system)))
+    _print(*blocks)
+    return _remark(*readouts.cautions(fluid.listing))
 
 
-def _chart(args: argparse.Namespace, reader: _Reader) -> int:
+def _chart(args: Namespace, reader: Reader) -> int:
     from hpteach.diagrams import CHARTS, save_chart
 
-    if args.kind not in CHARTS:
+    if plain(args.kind) not in CHARTS:
         raise UnknownNameError.among("--kind: kind of chart", args.kind, CHARTS)
-    fluid = _refrigerant(args)
-    cycles = _cycles(args, reader, fluid)
-    with _naming("--out", args.out):
-        file = save_chart(args.kind, fluid, cycles, Path(args.out), reader.system)
+    fluid = _fluid(args)
+    cycles = _cycles(args, fluid)
+    file = read("--out", args.out, lambda: save_chart(plain(args.kind), fluid, cycles, Path(args.out), reader.system))
     return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
 
 
-def _ask(args: argparse.Namespace, reader: _Reader) -> int:
-    from hpteach.questions import deal
+def _ask(args: Namespace, reader: Reader) -> int:
     from hpteach.tables import Table
 
-    bank = _bank_of(args)
-    if not args.question:
-        found = list(bank.questions.values())
-        if args.json:
-            return _print_json({"questions": [{"id": q.id, "topic": q.topic, "level": q.level, "title": q.title} for q in found]})
-        rows = [(q.id, q.topic, str(q.level), q.title) for q in found]
-        return _print(Table("Questions: ask one with --question ID", ("id", "topic", "level", "title"), rows))
-    variant = _dealt(args, reader, bank, deal)
+    if args.question is not None:
+        variant = _variant(args, reader)
+        return _print_json(_asked(variant, key=args.key)) if args.json else _print(variant, *(_key(variant) if args.key else ()))
+    found = _bank_of(args).questions.values()
     if args.json:
-        return _print_json(_asked(variant, key=args.key))
-    _print(variant, *([_key(variant)] if args.key else ()))
+        return _print_json({"questions": [{"id": one.id, "topic": one.topic, "level": one.level, "title": one.title} for one in found]})
+    rows = [(one.id, one.topic, str(one.level), one.title) for one in found]
+    return _print(Table("Ask one of these with --question ID", ("id", "topic", "level", "title"), rows))
+
+
+def _check(args: Namespace, reader: Reader) -> int:
+    from hpteach.questions import check
+
+    variant = _variant(args, reader)
+    read("--part", args.part or "", lambda: variant.part(args.part))
+    verdict = check(variant, args.answer, args.part)
+    return _print_json(asdict(verdict)) if args.json else _print(verdict)
+
+
+def _bank(args: Namespace, reader: Reader) -> int:
+    from hpteach.questions import Proof, prove
+
+    try:
+        proof = prove(_bank_of(args))
+    except DataError as error:
+        proof = Proof(0, 0, 0, (str(error),))
+    _print_json(asdict(proof)) if args.json else _print(proof)
+    return 1 if proof.failures else 0
+
+
+_SHOWN = ("--units", "--json")
+_GAUGES = ("--altitude", "--atmosphere")
+_CYCLE = ("--superheat", "--subcooling", "--isentropic-efficiency", "--metering", "--meters-towards", "--reference")
+_VALVE = {"--valve": "where the reversing valve stands: heating, cooling or both, one after the other"}
+_EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 45C --superheat 5K --isentropic-efficiency 0.7"
+
+COMMANDS = {
+    "lab": Command(
+        "Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port"), "lab --no-browser --port 8890", _lab
+    ),
+    "refrigerants": Command(
+        "List the refrigerants: composition, safety class, GWP, boiling and critical points.",
+        (), _SHOWN, "refrigerants --units IP", _refrigerants,
+    ),
+    "saturation": Command(
+        "Show pressure-temperature rows, bubble and dew.",
+        ("--refrigerant", "--at"), ("--reference", *_GAUGES, *_SHOWN), "saturation --refrigerant R-410A --at 5C 118psig", _saturation,
+    ),
+    "flow": Command(
+        "Follow the refrigerant through the circuit, component by component.",
+        ("--valve",), ("--metering", "--stuck", *_SHOWN), "flow --valve cooling", _flow,
+    ),
+    "points": Command(
+        "Compute the state points of a cycle, its heat, work and COP.",
+        ("--refrigerant", "--valve", "--evaporating", "--condensing"), (*_CYCLE, *_GAUGES, *_SHOWN), f"points {_EXAMPLE}", _points, _VALVE,
+    ),
+    "chart": Command(
+        "Draw a cycle on a pressure-enthalpy or temperature-entropy chart.",
+        ("--refrigerant", "--valve", "--evaporating", "--condensing", "--out"), ("--kind", *_CYCLE, *_GAUGES, *_SHOWN),
+        f"chart {_EXAMPLE} --out heating.svg", _chart, _VALVE,
+    ),
+    "ask": Command(
+        "Ask one question with the figures of a seed, or list the questions.",
+        (), ("--question", "--seed", "--key", "--folder", *_SHOWN), "ask --question cooling-cop --seed 7", _ask,
+    ),
+    "check": Command(
+        "Judge an answer to a question dealt with the same --seed and --units.",
+        ("--question", "--answer"), ("--part", "--seed", "--folder", *_SHOWN),
+        "check --question cooling-cop --seed 7 --part cop --answer 5.0", _check,
+    ),
+    "bank": Command(
+        "Validate every question and prove that each dealt variant can be judged.", (), ("--folder", "--json"), "bank --json", _bank
+    ),
+}  # fmt: skip
+
+
+# What the commands share --------------------------------------------------------------
+
+
+def _do(argv: list[str], reader: Reader) -> int:
+    if not argv or argv[0].partition("=")[0] in ("--no-browser", "--port"):
+        argv = ["lab", *argv]
+    name, *rest = argv
+    if name in ("-h", "--help"):
+        summaries = [f"  {name:<13} {command.summary}" for name, command in COMMANDS.items()]
+        return _print(
+            f"usage: {PROGRAM} COMMAND [options]",
+            "State points, charts and exercises of the reversible vapour-compression cycle.\nWithout a command the course opens.",
+            "\n".join(["commands:", *summaries]),
+            f"{PROGRAM} COMMAND --help shows the options of one.",
+            f"example:\n  {PROGRAM} {COMMANDS['points'].example}",
+        )
+    if name == "--version":
+        return _print(hpteach.__version__)
+    if name.startswith("-"):
+        raise UnknownNameError.among("option before any command", name, ("--help", "--version", "--no-browser", "--port"))
+    if name not in COMMANDS:
+        raise UnknownNameError.among("command", name, COMMANDS)
+    command = COMMANDS[name]
+    args = arguments(name, command, rest)
+    if args.help:
+        return _print(parser_of(name, command).format_help().rstrip())
+    reader.learn(args)
+    return command.run(args, reader)
+
+
+def _fluid(args: Namespace) -> Refrigerant:
+    from hpteach.fluids import REFERENCES, refrigerant
+
+    if plain(args.reference) not in REFERENCES:
+        raise UnknownNameError.among("--reference: reference state", args.reference, REFERENCES)
+    return read("--refrigerant", args.refrigerant, lambda: refrigerant(args.refrigerant, plain(args.reference)))
+
+
+def _circuit(args: Namespace) -> Circuit:
+    return reversible_circuit(read("--metering", args.metering, lambda: MeteringLayout.named(plain(args.metering))))
+
+
+def _cycles(args: Namespace, fluid: Refrigerant) -> list[Cycle]:
+    """The cycle for each position of the valve that is asked for."""
+    from hpteach.cycle import Conditions, conditions_for, solve
+
+    circuit, valve = _circuit(args), plain(args.valve)
+    if valve not in (*ValvePosition, "both"):
+        raise UnknownNameError.among("--valve: valve position", args.valve, (*ValvePosition, "both"))
+    positions = (ValvePosition.COOLING, ValvePosition.HEATING) if valve == "both" else (ValvePosition(valve),)
+    towards = args.meters_towards and plain(args.meters_towards).removesuffix("coil").rstrip(" -") + " coil"
+    chosen = {}
+    for option, (quantity, kind) in CONDITIONS.items():
+        text = given(args, option)
+        chosen[quantity] = read(option, text, lambda: units.read(text, kind))
+    try:
+        return [
+            solve(fluid, Conditions(position, towards, **chosen) if towards else conditions_for(flow(circuit, position), **chosen), circuit)
+            for position in positions
+        ]
+    except HpteachError as error:
+        begins = {quantity.replace("_", " "): option for option, (quantity, _) in CONDITIONS.items()}
+        begins |= {"metering ": "--meters-towards", "with the valve ": "--valve"}
+        blamed = [option for words, option in begins.items() if error.template.startswith(words)] or list(CONDITIONS)
+        raise about(error, " ".join(f"{option} {given(args, option)}" for option in blamed)) from None
+
+
+def _bank_of(args: Namespace) -> Bank:
+    from hpteach.questions import read_bank
+
+    if args.folder is not None and not os.path.isdir(args.folder):
+        raise InputError(f"--folder {args.folder!r} is not a folder: name one that holds questions as TOPIC/ID.toml, or leave the option out")
+    return read_bank(args.folder)
+
+
+def _variant(args: Namespace, reader: Reader) -> Variant:
+    from hpteach.questions import deal
+
+    bank = _bank_of(args)
+    question = read("--question", args.question, lambda: bank.question(args.question))
+    return deal(question, whole("--seed", args.seed, 0, 999_999_999), reader.system)
+
+
+def _asked(variant: Variant, *, key: bool) -> dict[str, Any]:
+    """A dealt question ready for JSON; with the key also the answers, in SI, and the foreseen mistakes."""
+    shown = ("id", "kind", "text", "quantity", "unit", "choices")
+    hidden = ("answer", "accepts", "mistakes", "hints", "solution") if key else ()
+    parts = [{name: found for name, found in asdict(part).items() if name in (*shown, *hidden)} for part in variant.parts]
+    question = variant.question
+    return {"id": question.id, "seed": variant.seed, "topic": question.topic, "title": question.title, "text": variant.prompt, "parts": parts}
+
+
+def _key(variant: Variant) -> list[Any]:
+    """For each part the answer, the worked solution and a table of the foreseen mistakes."""
+    from hpteach.tables import Table
+
+    def shown(value: float | str, quantity: str) -> str:
+        if isinstance(value, str):
+            return value
+        above = variant.atmosphere if quantity == "gauge pressure" else 0.0
+        return units.show(value + above, quantity, variant.system, atmosphere=variant.atmosphere)
+
+    blocks: list[Any] = []
+    for part in variant.parts:
+        accepts = f", accepted from {' to '.join(shown(edge, part.quantity) for edge in part.accepts)}" if part.accepts else ""
+        blocks.append(f"{part.id}: {shown(part.answer, part.quantity)}{accepts}\n{part.solution}")
+        rows = [(one.id, shown(one.value, part.quantity), one.correction) for one in part.mistakes]
+        blocks.append(Table(f"Foreseen mistakes of {part.id}", ("mistake", "value", "correction"), rows))
+    return blocks
+
+
+def _print(*blocks: Any) -> int:
+    text = "\n\n".join(str(block) for block in blocks)
+    try:
+        try:
+            print(text, flush=True)
+        except UnicodeEncodeError:
+            encoding = sys.stdout.encoding
+            print(text.encode(encoding, "replace").decode(encoding), flush=True)
+    except OSError as error:
+        # Python flushes once more at its end, which must not complain again.
+        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
+        if not isinstance(error, BrokenPipeError):
+            raise InputError(f"standard output cannot be written ({error.strerror}): send it elsewhere") from None
     return 0
 
 
-def _check(args: argparse.Namespace, reader: _Reader) -> int:
-    from hpteach.questions import check, deal
-
-    variant = _dealt(args, reader, _bank_of(args), deal)
-    with _naming("--part", args.part or ""):
-        verdict = check(variant, args.answer, args.part)
-    if not args.json:
-        return _print(verdict)
-    notes = [note._asdict() if hasattr(note, "_asdict") else vars(note) for note in verdict.notes]
-    return _print_json({"readable": verdict.readable, "correct": verdict.correct, "mistake": verdict.mistake, "notes": notes})
+def _print_json(found: dict[str, Any]) -> int:
+    return _print(json.dumps(found, indent=2, allow_nan=False))
 
 
-def _bank(args: argparse.Namespace, reader: _Reader) -> int:
-    from hpteach.questions import prove
-
-    proof = prove(_bank_of(args))
-    if args.json:
-        _print_json({**vars(proof), "failures": list(proof.failures)})
-    else:
-        _print(proof)
-    return 1 if proof.failures else 0
+def _remark(*sentences: str) -> int:
+    for sentence in sentences:
+        # One line for each, whatever was typed, and nothing that a terminal would act upon.
+        line = "".join(letter if letter.isprintable() else "?" for letter in " ".join(sentence.split()))
+        with suppress(OSError):  # nobody listens
+            print(line, file=sys.stderr, flush=True)
+    return 0

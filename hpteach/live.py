@@ -51,7 +51,7 @@ class LiveFigure:
             format="png",
             width=str(width),
             height=str(height),
-            layout={"width": f"{width}px", "max_width": "100%", "height": "auto", "object_fit": "contain"},
+            layout={"width": "auto", "max_width": f"min({width}px, 100%)", "height": "auto", "object_fit": "contain"},
         )
         self._still = None
         self._palette: Image.Image | None = None

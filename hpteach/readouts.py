@@ -11,14 +11,15 @@ from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import asdict
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from hpteach.circuit import Flow, Step
-from hpteach.cycle import Cycle, StatePoint
-from hpteach.fluids import Listing, Refrigerant, State
-from hpteach.fluids.catalogue import REPORTS
 from hpteach.tables import Table
 from hpteach.units import STANDARD_ATMOSPHERE, show, unit_shown
+
+if TYPE_CHECKING:  # a flow is laid out without the seconds that the properties take to load
+    from hpteach.cycle import Cycle, StatePoint
+    from hpteach.fluids import Listing, Refrigerant, State
 
 GENERAL_CAUTION = (
     "These figures are for learning: they replace no manufacturer's data and no local code, "
@@ -61,7 +62,7 @@ def refrigerant_dictionary(refrigerant: Refrigerant) -> dict[str, Any]:
         "critical_K": refrigerant.critical_temperature,
         "critical_Pa": refrigerant.critical_pressure,
         "caution": listing.caution,
-        "sources": {**listing.sources, "equation": listing.equation},
+        "sources": dict(listing.sources),
     }
 
 
@@ -75,11 +76,16 @@ def refrigerant_tables(refrigerants: Iterable[Refrigerant], system: str = "SI") 
     ------  -----  ---------------------  -------  -------  -------
     R-410A  A1     50 % R-32, 50 % R-125   2087.5   1923.5   2255.5
     """
+    from hpteach.fluids.catalogue import REPORTS
+
     found = [refrigerant_dictionary(refrigerant) for refrigerant in refrigerants]
     listed = Table(
         "Refrigerants: safety class, composition by mass, GWP over 100 years by report",
         ("name", "class", "composition", *(f"GWP {report}" for report in REPORTS)),
-        [(one["name"], one["safety_class"], _composition(one["composition"]), *_gwp(one["gwp"])) for one in found],
+        [
+            (one["name"], one["safety_class"], _composition(one["composition"]), *(_number(one["gwp"].get(report)) for report in REPORTS))
+            for one in found
+        ],
         right=(3, 4, 5),
     )
     columns = (
@@ -91,8 +97,12 @@ def refrigerant_tables(refrigerants: Iterable[Refrigerant], system: str = "SI") 
     points = _laid_out(
         "Boiling at 1 atm (101.325 kPa) and the critical point", columns, found, system, words={"name": lambda one: one["name"]}
     )
-    sources = [(one["name"], fact.replace("_", " "), source) for one in found for fact, source in one["sources"].items()]
-    return listed, points, Table("Sources", ("name", "fact", "source"), sources)
+    told: dict[tuple[str, str], list[str]] = {}
+    for one in found:
+        for fact, source in one["sources"].items():
+            told.setdefault((fact.replace("_", " "), source), []).append(one["name"])
+    sources = Table("Sources", ("fact", "of", "source"), [(fact, ", ".join(names), source) for (fact, source), names in sorted(told.items())])
+    return listed, points, sources
 
 
 # Saturation ---------------------------------------------------------------------------
@@ -377,5 +387,5 @@ def _composition(parts: Mapping[str, float]) -> str:
     return ", ".join(f"{100 * share:g} % {part}" for part, share in parts.items()) if len(parts) > 1 else "pure"
 
 
-def _gwp(by_report: Mapping[str, float]) -> list[str]:
-    return [f"{by_report[report]:g}" if report in by_report else "-" for report in REPORTS]
+def _number(value: float | None) -> str:
+    return "-" if value is None else f"{value:g}"

@@ -126,7 +126,7 @@ _spell("length", "foot", "ft", "feet", "foot")
 _spell("ratio", "", "")
 _spell("ratio", "percent", "%")
 
-_NUMBER = re.compile(r"\s*([+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d{1,3})?)\s*(.*?)\s*\Z", re.DOTALL)
+_NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?)\s*(.*?)\s*\Z", re.DOTALL)
 _LONGEST = 60
 
 
@@ -296,6 +296,8 @@ def _into_base(number: float, unit: str, measures: str, kind: str, text: str, at
     factor, offset = _to_base(unit, _SHOWN[kind][0])
     # Rounded to 13 figures, so that 45 C is 318.15 K and not 318.15000000000003 K.
     value = float(f"{number * factor + offset:.13g}")
+    if not math.isfinite(value):
+        raise LimitError(f"{kind} of {text.strip()} is too large to compute with: write it as {_EXAMPLES[kind]}")
     if measures == "gauge pressure" and kind == "pressure":
         value = float(f"{value + atmosphere:.13g}")
     if kind == "temperature" and value <= 0.0:

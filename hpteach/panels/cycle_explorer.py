@@ -11,9 +11,10 @@ from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circ
 from hpteach.cycle import Cycle, conditions_for, solve
 from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
 from hpteach.errors import InputError
-from hpteach.fluids import catalogue, refrigerant
+from hpteach.fluids import catalogue, listing, refrigerant
 from hpteach.live import LiveFigure
-from hpteach.panels.view import CSS, View, buttons, dropdown, paragraphs, slider
+from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.questions import Variant
 from hpteach.readouts import points_table
 from hpteach.units import base_number, read, shown_number, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
@@ -59,6 +60,8 @@ class CycleExplorer(View):
     ) -> None:
         super().__init__("cycle explorer")
         unit_shown("temperature", units)
+        if ValvePosition.named(valve_position) is ValvePosition.BETWEEN:
+            raise InputError("a panel cannot stand between heating and cooling: name one of the two")
         self.style = style
         self.cycle: Cycle | None = None
         self._shown_for: tuple[str, str] | None = None
@@ -75,20 +78,46 @@ class CycleExplorer(View):
             "isentropic_efficiency": isentropic_efficiency,
         }
         self.controls = {
-            "refrigerant": dropdown("refrigerant", list(catalogue()), refrigerant),
-            "valve_position": buttons("valve position", ["cooling", "heating"], ValvePosition.named(valve_position).value),
+            "refrigerant": dropdown("refrigerant", list(catalogue()), listing(refrigerant).name),
+            "valve_position": buttons(["cooling", "heating"], valve_position, "valve position"),
             "metering": dropdown(
                 "metering device",
                 [("one at each coil, with check valves", "each-coil"), ("one outdoors, either way", "outdoor"), ("one indoors, either way", "indoor")],
                 MeteringLayout.named(metering).value,
             ),
-            "units": buttons("units", ["SI", "IP"], units),
+            "units": buttons(["SI", "IP"], units, "units"),
             **{name: self._slider(name, value) for name, value in values.items()},
         }
         self._lay_out()
         self._changed(None)
         self.controls["units"].observe(self._turn_units, "value")
         self.watch(name for name in self.controls if name != "units")
+
+    @classmethod
+    def for_question(cls, variant: Variant) -> CycleExplorer:
+        """The explorer at the scenario of a dealt question, in its units.
+
+        Raises `InputError` where the question has no cycle.
+
+        >>> from hpteach.questions import deal, read_bank
+        >>> variant = deal(read_bank().question("predict-which-coil"), 1)
+        >>> CycleExplorer.for_question(variant).cycle.flow.condenser
+        'outdoor coil'
+        """
+        if variant.cycle is None:
+            raise InputError(f"question {variant.question.id!r} has no cycle to explore: choose one with a scenario")
+        conditions = variant.cycle.conditions
+        view = cls(
+            refrigerant=variant.cycle.refrigerant,
+            valve_position=conditions.valve_position.value,
+            metering=variant.cycle.flow.metering_layout.value,
+            units=variant.system,
+        )
+        view.set({
+            name: round(shown_number(getattr(conditions, name), kind, variant.system), 6)
+            for name, (_, kind, _) in _SLIDERS.items()
+        })  # fmt: skip
+        return view
 
     @property
     def system(self) -> str:
@@ -163,14 +192,22 @@ class CycleExplorer(View):
     def _lay_out(self) -> None:
         c = self.controls
         column = {"flex": "1 1 420px", "min_width": "300px"}
-        left = ipywidgets.VBox([c["refrigerant"], c["valve_position"], c["metering"], c["units"]], layout=column)
+        left = ipywidgets.VBox([c["refrigerant"], labelled("valve position", c["valve_position"]), c["metering"], labelled("units", c["units"])], layout=column)
         right = ipywidgets.VBox([c[name] for name in _SLIDERS], layout=column)
         wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
         self.children = [
             ipywidgets.HTML(CSS),
             ipywidgets.Box([left, right], layout=wrap),
             self.status,
-            ipywidgets.Box([picture.image for picture in self._pictures.values()], layout=wrap),
+            ipywidgets.Box([_growing(picture.image) for picture in self._pictures.values()], layout=wrap),
             self.table,
             self.reading,
         ]
+
+
+def _growing(image: ipywidgets.Image) -> ipywidgets.Image:
+    """A picture that shares a row with its neighbour, or has a row of its own where it is narrow."""
+    image.layout.flex = "1 1 440px"
+    image.layout.min_width = "0"
+    image.layout.max_width = f"{image.width}px"
+    return image

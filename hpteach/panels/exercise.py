@@ -12,8 +12,11 @@ from html import escape
 import ipywidgets
 
 from hpteach.errors import HpteachError
-from hpteach.panels.view import CSS, View, buttons
+from hpteach.panels.view import CSS, View, buttons, labelled, press
 from hpteach.questions import Part, Variant, Verdict, check, deal, read_bank
+
+
+_ROW = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
 
 
 class Exercise(View):
@@ -40,26 +43,25 @@ class Exercise(View):
         self._help = ipywidgets.HTML()
         start = random.randrange(1, 10_000) if seed is None else seed
         self.controls = {
-            "units": buttons("units", ["SI", "IP"], units),
+            "units": buttons(["SI", "IP"], units, "units"),
             "seed": ipywidgets.BoundedIntText(
                 description="set of numbers", value=start, min=0, max=999_999,
-                style={"description_width": "130px"}, layout={"width": "240px"},
+                style={"description_width": "195px"}, layout={"width": "320px"},
             ),
         }  # fmt: skip
-        hint, solution, another = (_button(text) for text in ("A hint", "Show the worked solution", "Another one like it"))
+        hint, solution, another = (press(text) for text in ("A hint", "Show the worked solution", "Another one like it"))
         hint.on_click(lambda _: self.hint())
         solution.on_click(lambda _: self.give_up())
         another.on_click(lambda _: self.another())
         self._changed(None)
         self.watch(("units", "seed"))
-        row = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
         self.children = [
             ipywidgets.HTML(CSS),
             self.reading,
             self._body,
-            ipywidgets.Box([hint, solution, another], layout=row),
+            ipywidgets.Box([hint, solution, another], layout=_ROW),
             self._help,
-            ipywidgets.Box([self.controls["units"], self.controls["seed"]], layout=row),
+            ipywidgets.Box([labelled("units", self.controls["units"]), self.controls["seed"]], layout=_ROW),
             self.status,
         ]
 
@@ -80,9 +82,9 @@ class Exercise(View):
             self._feedback[part.id] = ipywidgets.HTML()
             entry.observe(self._answered(part.id), "value")
             ask = ipywidgets.HTML(f"<p>{_lines(part.text)}</p>")
-            press = _button("Check")
-            press.on_click(lambda _, name=part.id: self._judge(name))
-            rows += [ask, ipywidgets.HBox([entry, press]), self._feedback[part.id]]
+            judge = press("Check")
+            judge.on_click(lambda _, name=part.id: self._judge(name))
+            rows += [ask, ipywidgets.Box([entry, judge], layout=_ROW), self._feedback[part.id]]
         self._body.children = rows
 
     def answer(self, text: str, part: str | None = None) -> None:
@@ -135,14 +137,15 @@ class Exercise(View):
 class Prediction(View):
     """A question whose answer opens what comes next: commit first, then see.
 
-    `then` is called once, when the learner has committed; what it returns is shown below.
+    `then` is called once with the dealt question, when the learner has committed; what it
+    returns is shown below.
 
-    >>> prediction = Prediction("predict-which-coil", then=lambda: ipywidgets.HTML("the circuit"))
+    >>> prediction = Prediction("predict-which-coil", then=lambda variant: ipywidgets.HTML("the circuit"))
     >>> prediction.revealed is None
     True
     """
 
-    def __init__(self, question: str, *, then: Callable[[], ipywidgets.Widget], seed: int = 1, units: str = "SI") -> None:
+    def __init__(self, question: str, *, then: Callable[[Variant], ipywidgets.Widget], seed: int = 1, units: str = "SI") -> None:
         super().__init__("prediction")
         self.variant = deal(read_bank().question(question), seed, units)
         self.revealed: ipywidgets.Widget | None = None
@@ -150,7 +153,7 @@ class Prediction(View):
         self._units = units
         part = self.variant.parts[0]
         self.controls = {"prediction": _entry(part)}
-        commit = _button("Commit, then show")
+        commit = press("Commit, then show")
         commit.on_click(lambda _: self.commit())
         self._shown = ipywidgets.VBox()
         self.children = [
@@ -177,7 +180,7 @@ class Prediction(View):
         verdict = check(self.variant, text, self.variant.parts[0].id)
         self.reading.value = feedback(verdict) + f'<div class="hpteach-note">{_lines(self.variant.solution)}</div>'
         if self.revealed is None:
-            self.revealed = self._then()
+            self.revealed = self._then(self.variant)
             self._shown.children = [self.revealed]
 
     def commit(self) -> None:
@@ -212,10 +215,6 @@ def _entry(part: Part) -> ipywidgets.Widget:
         continuous_update=False,
         layout={"width": "320px"},
     )
-
-
-def _button(text: str) -> ipywidgets.Button:
-    return ipywidgets.Button(description=text, layout={"width": "auto"})
 
 
 def _lines(text: str) -> str:

@@ -17,22 +17,27 @@ from hpteach.units import sentence
 
 CSS = """
 <style>
-.hpteach-view { font-size: 15px; line-height: 1.45; max-width: 1240px; }
-.hpteach-view .widget-label, .hpteach-view .widget-readout, .hpteach-view input, .hpteach-view select { font-size: 15px; }
-.hpteach-view .hpteach-reading p { margin: 2px 0; }
-.hpteach-view table.hpteach-table { border-collapse: collapse; font-variant-numeric: tabular-nums; font-size: 14px; }
-.hpteach-view table.hpteach-table th, .hpteach-view table.hpteach-table td { padding: 2px 10px; border-bottom: 1px solid #8886; white-space: nowrap; }
+.hpteach-view { max-width: 1240px; }
+.hpteach-view .widget-html-content, .hpteach-view .widget-html > div { font-size: 16px; line-height: 1.45; }
+.hpteach-view .widget-label, .hpteach-view .widget-readout, .hpteach-view input, .hpteach-view select,
+.hpteach-view button { font-size: 15px; }
+.hpteach-view .widget-radio-box label { font-size: 16px; height: auto; line-height: 1.5; margin: 2px 0; white-space: normal; }
+.hpteach-view .widget-html-content p { margin: 3px 0 !important; }
+.hpteach-view .widget-html-content h3 { margin: 6px 0 !important; font-size: 18px; }
+.hpteach-view table.hpteach-table { border-collapse: collapse; font-variant-numeric: tabular-nums; font-size: 14px; line-height: 1.25; }
+.hpteach-view table.hpteach-table th, .hpteach-view table.hpteach-table td { padding: 3px 7px; border-bottom: 1px solid #8886; }
 .hpteach-view .hpteach-wide { overflow-x: auto; }
-.hpteach-status { min-height: 24px; font-size: 15px; }
-.hpteach-status.hpteach-refused { border-left: 6px solid #b00020; padding-left: 8px; font-weight: bold; }
-.hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; font-size: 16px; }
+.hpteach-status { min-height: 24px; }
+.hpteach-refused { border-left: 6px solid #b00020; padding-left: 8px; font-weight: bold; }
+.hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; }
 .hpteach-right { border-left: 6px double #1b6e3c; }
 .hpteach-wrong { border-left: 6px dashed #a3320b; }
 .hpteach-view :focus-visible { outline: 3px solid #1a66cc; outline-offset: 1px; }
 </style>
 """
 
-_WIDE = {"description_width": "170px"}
+_LABEL_WIDTH = "195px"
+_WIDE = {"description_width": _LABEL_WIDTH}
 
 
 class View(ipywidgets.VBox):
@@ -133,11 +138,20 @@ def dropdown(description: str, options: list, value: object) -> ipywidgets.Dropd
     return ipywidgets.Dropdown(description=description, options=options, value=value, style=_WIDE, layout={"width": "auto"})
 
 
-def buttons(description: str, options: list, value: object) -> ipywidgets.ToggleButtons:
-    """A few choices side by side."""
-    return ipywidgets.ToggleButtons(
-        description=description, options=options, value=value, style={**_WIDE, "button_width": "110px"}
-    )
+def buttons(options: list, value: object, name: str) -> ipywidgets.ToggleButtons:
+    """A few choices side by side; `labelled` puts the name before them."""
+    return ipywidgets.ToggleButtons(options=options, value=value, tooltips=[f"{name}: {option}" for option in options], style={"button_width": "100px"})
+
+
+def labelled(text: str, control: ipywidgets.Widget) -> ipywidgets.HBox:
+    """A control with its name before it, in line with the names of sliders and lists."""
+    name = ipywidgets.Label(text, layout={"width": _LABEL_WIDTH, "display": "flex", "justify_content": "flex-end"})
+    return ipywidgets.HBox([name, control], layout={"flex_flow": "row wrap"})
+
+
+def press(text: str) -> ipywidgets.Button:
+    """A button as wide as its text."""
+    return ipywidgets.Button(description=text, layout={"width": "auto", "align_self": "flex-start"})
 
 
 def paragraphs(sentences: Iterable[str]) -> str:

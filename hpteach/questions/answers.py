@@ -24,17 +24,17 @@ from hpteach.questions.expressions import shortened
 LONGEST = 100
 """Characters; a longer text is refused unread."""
 
-MOST_FIGURES = 20
+MOST_FIGURES = 18
 
 _SPACES = re.compile("[\u00a0\u1680\u2000-\u200a\u202f\u205f\u3000\t]")
 _ALIKE = str.maketrans({
     "\N{MINUS SIGN}": "-", "\N{HYPHEN}": "-", "\N{NON-BREAKING HYPHEN}": "-", "\N{EN DASH}": "-",
     "\N{RIGHT SINGLE QUOTATION MARK}": "'", "\N{DEGREE CELSIUS}": "°C", "\N{DEGREE FAHRENHEIT}": "°F",
-    "\N{MIDDLE DOT}": "·", "\N{DOT OPERATOR}": "·",
+    "\N{DOT OPERATOR}": "·", "\N{ZERO WIDTH SPACE}": None, "\N{WORD JOINER}": None, "\N{ZERO WIDTH NO-BREAK SPACE}": None,
 })  # fmt: skip
 _WRITTEN = re.compile(
     r"(?P<sign>[+-]?)\ ?(?P<number>[0-9](?:[0-9.,']|\ (?=[0-9]))*|[.,][0-9]+)(?P<power>[eE][+-]?[0-9]{1,3}(?![0-9]))?"
-    r"\ *(?P<unit>[A-Za-z%°º³\[(][A-Za-z0-9 /^*·.()\[\]%°º³-]{0,17})?",
+    r"\ *(?P<unit>[A-Za-z%°º³\[(][A-Za-z0-9 /^*·.()\[\]%°º³-]{0,13})?",
     re.VERBOSE,
 )
 _GROUPED = re.compile(r"[0-9]{1,3}([ '])[0-9]{3}(?:\1[0-9]{3})*(?=[.,]|$)")

@@ -3,8 +3,24 @@
 What lives here: `read_bank` and what a question is made of.  What does not: dealing a
 question with numbers (variants), judging an answer (checking).
 
-One TOML file for each question, exercises/<topic>/<id>.toml.  DEVELOPERS.md shows how to
-write one; every refusal names the file, the key, the value and what is allowed.
+One TOML file for each question, exercises/<topic>/<id>.toml; the file's name is the id,
+which stays.  Every refusal names the file, the key, the value and what is allowed.
+
+    title, version, topic, level (1-3), lesson ("03"), covers = ["EU 2015/2067 Annex I 1.02"]
+    prompt = "… evaporates at {evaporating}, h1 = {h1} …"      gaps are filled as printed
+    [draw.evaporating]      numbers or names to draw (draws)
+    [scenario]              the cycle, or the air's pressure alone; may be absent (conditions)
+    [compare]               what differs in a second cycle, whose quantities begin with other_
+    [[parts]]
+    id, text, hints = ["…"], solution = "… = {answer}"
+    kind = "number"         quantity (a kind of units), answer (an expression), only = "absolute"
+                            tolerance = { absolute = "0.5 K" or relative = 0.02, reason = "…" }
+        [[parts.mistakes]]  id and value (an expression), or way (mistakes.WAYS), and correction
+    kind = "choice"
+        [[parts.choices]]   text, right = true or when = "other_w > w", mistake and correction
+
+What expressions and gaps may name is listed in scenarios.  A change of numbers or meaning
+raises the version; a mistake keeps its id for good.
 """
 
 from __future__ import annotations
@@ -16,7 +32,6 @@ from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-import hpteach
 from hpteach import units
 from hpteach.errors import DataError, HpteachError, UnknownNameError
 from hpteach.questions.conditions import Condition, read_conditions
@@ -24,7 +39,8 @@ from hpteach.questions.draws import Draw, read_draw
 from hpteach.questions.entries import Entry
 from hpteach.questions.expressions import Expression, expression, gaps
 from hpteach.questions.mistakes import WAYS
-from hpteach.questions.scenarios import OTHER, QUANTITIES, TEXTS
+from hpteach.questions.scenarios import OTHER, QUANTITIES, TEXTS, UNIT_OF_MASS
+from hpteach.tables import Table
 
 _COVERS = re.compile(r"EU \d{4}/\d+ Annex I \d{1,2}\.(\d{2}|x)|US 40 CFR 82 App\. D (core|Type I|Type II|Type III)")
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
@@ -112,9 +128,9 @@ class Question:
         return "refrigerant" in self.scenario
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Bank:
-    """All questions by id."""
+    """All questions by id; prints as a list."""
 
     questions: Mapping[str, Question]
 
@@ -128,6 +144,18 @@ class Bank:
             raise UnknownNameError.among("question", id, self.questions)
         return self.questions[id]
 
+    def _table(self) -> Table:
+        rows = [(q.lesson, q.topic, q.id, q.title, str(q.level)) for q in self.questions.values()]
+        return Table(f"{len(rows)} questions", ("lesson", "topic", "id", "title", "level"), sorted(rows), right=(4,))
+
+    def __str__(self) -> str:
+        return str(self._table())
+
+    def _repr_html_(self) -> str:
+        return self._table()._repr_html_()
+
+    __repr__ = __str__
+
 
 def read_bank(folder: Path | None = None) -> Bank:
     """Every question under a folder; by default `exercises` at the top of the checkout.
@@ -135,7 +163,7 @@ def read_bank(folder: Path | None = None) -> Bank:
     Raises `DataError` where the folder is missing or a file in it is not as it should be.
     """
     if folder is None:
-        folder = Path(hpteach.__file__).resolve().parents[1] / "exercises"
+        folder = Path(__file__).resolve().parents[2] / "exercises"
         if not folder.is_dir():
             raise DataError(
                 f"the question bank is not at {folder}: the questions come with a clone of the project, "
@@ -207,13 +235,13 @@ class _Names:
 
     def __init__(self, entry: Entry, draws: Mapping[str, Draw], scenario: Mapping, compare: Mapping) -> None:
         numbers = {"atmosphere", *(name for name, draw in draws.items() if draw.kind != "name")}
-        words = set(draws)
+        words = {UNIT_OF_MASS, *draws}
         for prefix, present in (("", "refrigerant" in scenario), (OTHER, bool(compare))):
             if present:
                 numbers |= {prefix + name for name in QUANTITIES}
                 words |= {prefix + name for name in TEXTS}
         for name in draws:
-            taken = name in QUANTITIES or name in TEXTS or name in ("answer", "atmosphere") or name.startswith(OTHER)
+            taken = name in QUANTITIES or name in TEXTS or name in ("answer", "atmosphere", UNIT_OF_MASS) or name.startswith(OTHER)
             stated = scenario.get(name)
             if taken and not (isinstance(stated, Expression) and stated.text == name):
                 raise entry.refuse("draw", name, "a name that is no quantity of the cycle, unless [scenario] states the same key by it")

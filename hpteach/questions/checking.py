@@ -31,7 +31,7 @@ class Note:
     sentence: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Verdict:
     """What came of an answer.
 
@@ -47,6 +47,8 @@ class Verdict:
     def __str__(self) -> str:
         head = {None: "Not read yet, and not counted.", True: "Right.", False: "Not right."}[self.correct]
         return " ".join([head, *(note.sentence for note in self.notes)])
+
+    __repr__ = __str__
 
 
 def check(variant: Variant, text: str, part: str | None = None) -> Verdict:
@@ -125,7 +127,9 @@ def _remarks(written: Written, part: Part, system: str) -> tuple[Note, ...]:
     """A remark on the figures of a right number: more than the tolerance knows, or fewer than it asks."""
     step = written.last_figure(part.quantity)
     around = (part.accepts[1] - part.accepts[0]) / 2.0
-    usual = abs(units.base_number(10.0 ** -units.unit_shown(part.quantity, system).decimals, part.quantity, system) - units.base_number(0.0, part.quantity, system))
+    decimals = units.unit_shown(part.quantity, system).decimals
+    ends = [units.base_number(number, part.quantity, system) for number in (0.0, 10.0**-decimals)]
+    usual = ends[1] - ends[0]
     if step < min(around / 100.0, usual / 2.0):
         return (Note("figures_many", "The last figures say more than the numbers you started from: round the answer."),)
     if step / 2.0 > 1.000001 * around:
@@ -133,7 +137,7 @@ def _remarks(written: Written, part: Part, system: str) -> tuple[Note, ...]:
     return ()
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Proof:
     """What a bank's proof has dealt and found: counts, and a sentence for each failure.
 
@@ -148,6 +152,8 @@ class Proof:
     def __str__(self) -> str:
         head = f"{self.questions} questions, {self.variants} variants, {self.mistakes} mistakes: "
         return head + ("every one holds." if not self.failures else "\n".join([f"{len(self.failures)} failures", *self.failures]))
+
+    __repr__ = __str__
 
 
 def prove(bank: Bank, seeds: Iterable[int] = range(20), systems: Sequence[str] = units.SYSTEMS) -> Proof:

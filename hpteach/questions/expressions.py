@@ -130,13 +130,14 @@ def fill(template: str, write: Callable[[str, str | None], str]) -> str:
 
 
 def shortened(text: object, most: int = 40) -> str:
-    """What was written, in quotes and cut short, for a sentence that repeats it.
+    """What was written, in quotes, cut short and without control characters, for a sentence that repeats it.
 
-    >>> shortened("9" * 10_000)
-    "'9999999999999999999999999999999999999999...'"
+    >>> print(shortened("9" * 10_000))
+    '9999999999999999999999999999999999999999...'
     """
     text = str(text)
-    return repr(text[:most] + ("..." if len(text) > most else ""))
+    kept = "".join(mark if mark.isprintable() else "?" for mark in text[:most])
+    return f"'{kept}{'...' if len(text) > most else ''}'"
 
 
 def _yield(node: ast.expr, shown: str) -> str:

@@ -53,6 +53,9 @@ QUANTITIES: Mapping[str, str] = {
 TEXTS = ("refrigerant", "valve_position", "condenser", "evaporator", "working_device", "place_1", "place_2", "place_3", "place_4")
 """Every word of a solved cycle that a text may name."""
 
+UNIT_OF_MASS = "unit_of_mass"
+"""The word that any text may name: kilogram or pound, as the reader's system has it."""
+
 
 @dataclass(frozen=True)
 class Given:
@@ -166,20 +169,22 @@ def _solve_setting(setting: Setting, atmosphere: float) -> tuple[Cycle, Mapping[
     fluid = refrigerant(setting.refrigerant)
     low, thought_suction = _side(setting, fluid, "suction", atmosphere)
     high, thought_condensing = _side(setting, fluid, "condensing", atmosphere)
-    superheat, subcooling = setting.superheat, setting.subcooling
-    if setting.suction_line_temperature is not None:
-        superheat = setting.suction_line_temperature - thought_suction
-    if setting.liquid_line_temperature is not None:
-        subcooling = fluid.bubble_temperature(high) - setting.liquid_line_temperature
     dew_suction = thought_suction if setting.saturation == "dew" else fluid.dew_temperature(low)
     dew_condensing = thought_condensing if setting.saturation == "dew" else fluid.dew_temperature(high)
+    superheat = thought_superheat = setting.superheat
+    subcooling = setting.subcooling
+    if setting.suction_line_temperature is not None:
+        superheat = setting.suction_line_temperature - dew_suction
+        thought_superheat = setting.suction_line_temperature - thought_suction
+    if setting.liquid_line_temperature is not None:
+        subcooling = fluid.bubble_temperature(high) - setting.liquid_line_temperature
     cycle = solve_cycle(
         fluid,
         conditions_for(
             _flow(setting.metering_layout, setting.valve_position),
             saturated_suction_temperature=dew_suction,
             saturated_condensing_temperature=dew_condensing,
-            superheat=superheat if setting.saturation == "dew" else thought_suction + superheat - dew_suction,
+            superheat=superheat,
             subcooling=subcooling,
             isentropic_efficiency=setting.isentropic_efficiency,
         ),
@@ -189,7 +194,7 @@ def _solve_setting(setting: Setting, atmosphere: float) -> tuple[Cycle, Mapping[
         **_state_quantities(cycle),
         "saturated_suction_temperature": thought_suction,
         "saturated_condensing_temperature": thought_condensing,
-        "superheat": superheat,
+        "superheat": thought_superheat,
         "subcooling": subcooling,
         "isentropic_efficiency": setting.isentropic_efficiency,
     }

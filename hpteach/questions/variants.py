@@ -21,7 +21,7 @@ from hpteach.questions.bank import Choice, Question, QuestionPart
 from hpteach.questions.conditions import OF_THE_AIR, Condition, completed
 from hpteach.questions.expressions import Expression, fill, gaps
 from hpteach.questions.mistakes import wrong_answer
-from hpteach.questions.scenarios import DERIVED, OTHER, QUANTITIES, Given, Printed, Setting, Situation, Solved, solve
+from hpteach.questions.scenarios import DERIVED, OTHER, QUANTITIES, UNIT_OF_MASS, Given, Printed, Setting, Situation, Solved, solve
 
 TRIES = 20
 """How often a draw that cannot be solved is drawn again."""
@@ -68,9 +68,9 @@ class Part:
     solution: str
 
 
-@dataclass(frozen=True)
+@dataclass(frozen=True, repr=False)
 class Variant:
-    """A question with its numbers; prints as it is asked.
+    """A question with its numbers; prints as it is asked, without the answers.
 
     `cycle` is the solved cycle for a view to draw, `other` the one to compare with; both
     are None where the question states none.  `atmosphere` (Pa) is what gauges count from.
@@ -84,6 +84,16 @@ class Variant:
     cycle: Cycle | None
     other: Cycle | None
     atmosphere: float
+
+    @property
+    def hints(self) -> tuple[str, ...]:
+        """The hints of all parts, in their order."""
+        return tuple(hint for part in self.parts for hint in part.hints)
+
+    @property
+    def solution(self) -> str:
+        """The worked solutions of all parts, one below the other."""
+        return "\n".join(part.solution for part in self.parts)
 
     def part(self, id: str | None = None) -> Part:
         """The part called `id`, or the only one.
@@ -105,6 +115,8 @@ class Variant:
             unit = f" ({part.unit})" if part.unit else ""
             lines += ["", f"{part.text}{unit}", *(f"  {letter}) {text}" for letter, text in lettered(part.choices))]
         return "\n".join(lines)
+
+    __repr__ = __str__
 
 
 def lettered(choices: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
@@ -158,9 +170,11 @@ def _dealt(question: Question, seed: int, system: str, drawn: Mapping[str, str])
     writer = _Writer(drawn, question, system, situation.atmosphere)
     printed: dict[str, Printed] = {}
     writer.solved = solve(situation)
-    asked = [(name, kind) for name, kind in gaps(question.prompt) if name not in drawn and name not in writer.solved.words]
+    asked = [(name, kind) for name, kind in gaps(question.prompt) if name not in drawn and name in writer.solved.quantities]
     # State points first, because what is derived from them rests on them as printed.
     for name, kind in sorted(asked, key=lambda gap: gap[0].removeprefix(OTHER) in DERIVED):
+        if name in printed:
+            continue
         shown = units.read(writer(name, kind), writer.kind(name), atmosphere=situation.atmosphere)
         printed[name] = Printed(writer.solved.quantities[name], shown)
         writer.solved = solve(situation, printed)
@@ -188,6 +202,8 @@ class _Writer:
         return fill(template, lambda name, kind: extra[name] if name in extra else self(name, kind))
 
     def __call__(self, name: str, kind: str | None = None) -> str:
+        if name == UNIT_OF_MASS:
+            return {"SI": "kilogram", "IP": "pound"}[self.system]
         if name in self.drawn and kind is None:
             return self.drawn[name]
         if name in self.solved.words:

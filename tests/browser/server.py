@@ -46,13 +46,10 @@ def jupyterlab(folder: Path) -> Iterator[str]:
     work = folder / "notebooks"
     shutil.copytree(NOTEBOOKS, work)
     port = free_port()
-    command = [
-        sys.executable, "-m", "hpteach", "lab", "--no-browser", "--port", str(port),
-    ]  # fmt: skip
+    command = [sys.executable, "-m", "hpteach", "lab", "--no-browser", "--port", str(port), "--lessons", str(work)]
     environment = {
         **os.environ,
         "JUPYTER_TOKEN": TOKEN,
-        "HPTEACH_NOTEBOOKS": str(work),
         "JUPYTER_CONFIG_DIR": str(folder / "config"),
         "JUPYTERLAB_SETTINGS_DIR": str(folder / "settings"),
         "JUPYTERLAB_WORKSPACES_DIR": str(folder / "workspaces"),

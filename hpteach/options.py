@@ -1,0 +1,253 @@
+"""The options of the command line: what they are called, how they are read, how they are refused.
+
+What lives here: every option with an example of its value, the parser of one command, and
+reading an option's text.  What does not: what a command does (cli), units (units).
+
+A refusal is one sentence that names the option, the value, what is allowed and what to change.
+"""
+
+from __future__ import annotations
+
+import argparse
+import re
+from collections.abc import Callable, Sequence
+from typing import Any, NamedTuple
+
+from hpteach import units
+from hpteach.errors import HpteachError, InputError, LimitError, Measure, UnitError, UnknownNameError
+
+PROGRAM = "python -m hpteach"
+
+LAND_AIR = (0.4e5, 1.1e5)
+"""Pa; the air pressures that `air_pressure` takes, from 7000 m of altitude to below the sea."""
+
+
+CONDITIONS = {
+    "--evaporating": ("saturated_suction_temperature", "temperature"),
+    "--condensing": ("saturated_condensing_temperature", "temperature"),
+    "--superheat": ("superheat", "temperature difference"),
+    "--subcooling": ("subcooling", "temperature difference"),
+    "--isentropic-efficiency": ("isentropic_efficiency", "ratio"),
+}
+"""Which option gives which of a cycle's conditions, and its kind of quantity."""
+
+Run = Callable[[Sequence[str]], int]
+"""What starts another program and returns its exit code."""
+
+
+_NEGATIVE = re.compile(r"-[.,]?[0-9]")
+
+
+class Option(NamedTuple):
+    """An option: an example of its value ("" for one that takes none), its help, its default.
+
+    `repeats` is "extend" where several values may follow, "append" where the option may be repeated.
+    """
+
+    example: str
+    help: str
+    default: Any = None
+    repeats: str = "store"
+
+
+OPTIONS = {
+    "--help": Option("", "show this help"),
+    "--json": Option("", "print JSON: SI base units, the unit in the key's name"),
+    "--units": Option("IP", "units that are shown: SI or IP (default SI)", "SI"),
+    "--altitude": Option("1600m", "altitude of the place: moves what gauges read"),
+    "--atmosphere": Option("0.84bar", "air pressure of the place, instead of --altitude"),
+    "--no-browser": Option("", "start the server only and print its address"),
+    "--port": Option("8890", "port of the server"),
+    "--refrigerant": Option("R-410A", "designation; `refrigerants` lists the known ones"),
+    "--reference": Option("ashrae", "where h and s are counted from: iir, ashrae or nbp (default iir)", "iir"),
+    "--at": Option("5C", "temperatures, pressures or both, such as 5C 41F 118psig", repeats="extend"),
+    "--valve": Option("heating", "where the reversing valve stands: heating, cooling or between"),
+    "--metering": Option("each-coil", "where metering devices sit: each-coil (default), outdoor or indoor", "each-coil"),
+    "--meters-towards": Option("indoor", "coil into which the liquid is metered, indoor or outdoor (default: as the valve has it)"),
+    "--stuck": Option("PART=STATE", 'what is stuck, such as "outdoor check valve=open"; may be repeated', repeats="append"),
+    "--evaporating": Option("7C", "saturated suction temperature (dew point)"),
+    "--condensing": Option("45C", "saturated condensing temperature (dew point)"),
+    "--superheat": Option("5K", "superheat at the suction, above the dew point (default 0K)", "0K"),
+    "--subcooling": Option("5K", "subcooling of the liquid, below the bubble point (default 0K)", "0K"),
+    "--isentropic-efficiency": Option("0.7", "isentropic efficiency of the compressor, a share or in percent (default 1)", "1"),
+    "--kind": Option("temperature-entropy", "kind of chart: pressure-enthalpy (default) or temperature-entropy", "pressure-enthalpy"),
+    "--out": Option("chart.svg", "file to write; its ending .svg, .png or .pdf says the format"),
+    "--question": Option("cooling-cop", "id of a question; `ask` alone lists them"),
+    "--seed": Option("7", "number of the set of figures: the same seed gives the same figures (default 1)", "1"),
+    "--key": Option("", "show the answer and the foreseen mistakes too"),
+    "--answer": Option("4.05", "the answer, with its unit where it has one"),
+    "--part": Option("cop", "which part is answered, where a question has several"),
+    "--folder": Option("exercises", "folder of the questions, where they are not the project's own"),
+}
+
+
+class Command(NamedTuple):
+    """A command: what it does, the options it needs and may have, an example, and what runs it.
+
+    `says` has help of its own for options that mean a little more in this command.
+    """
+
+    summary: str
+    needs: tuple[str, ...]
+    may: tuple[str, ...]
+    example: str
+    run: Callable[..., int]
+    says: dict[str, str] = {}
+
+
+class _Parser(argparse.ArgumentParser):
+    def error(self, message: str) -> None:
+        """argparse would print its usage and leave; here every refusal is raised."""
+        raise InputError(f"{message}: see {self.prog} --help")
+
+
+def parser_of(name: str, command: Command) -> argparse.ArgumentParser:
+    """The parser of one command, whose help ends with an example that works as pasted."""
+    parser = _Parser(
+        prog=f"{PROGRAM} {name}",
+        usage=" ".join([PROGRAM, name, *(f"{option} {OPTIONS[option].example}" for option in command.needs), "[options]"]),
+        description=command.summary,
+        epilog=f"example:\n  {PROGRAM} {command.example}",
+        formatter_class=argparse.RawDescriptionHelpFormatter,
+        allow_abbrev=False,
+        add_help=False,
+        exit_on_error=False,
+    )
+    # Without this argparse takes -5C for an option; it lets only plain negative numbers through.
+    parser._negative_number_matcher = _NEGATIVE
+    for option in (*command.needs, *command.may, "--help"):
+        example, text, default, repeats = OPTIONS[option]
+        names = ("-h", option) if option == "--help" else (option,)
+        text = command.says.get(option, text)
+        if not example:
+            parser.add_argument(*names, action="store_true", help=text)
+        else:
+            several = {"nargs": "+"} if repeats == "extend" else {}
+            parser.add_argument(*names, metavar=example, help=text, default=default, action=repeats, **several)
+    return parser
+
+
+def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Namespace:
+    """The options of a command as text; raises `InputError` for what cannot be understood.
+
+    >>> command = Command("", ("--at",), (), "", run=print)
+    >>> arguments("saturation", command, ["--at", "-5C", "118psig"]).at
+    ['-5C', '118psig']
+    >>> arguments("saturation", command, ["--aat", "5C"])
+    Traceback (most recent call last):
+    hpteach.errors.UnknownNameError: saturation: option '--aat' is not known: did you mean --at? Known: --at, --help
+    """
+    try:
+        args, rest = parser_of(name, command).parse_known_args(argv)
+    except argparse.ArgumentError as error:
+        option = (error.argument_name or "").split("/")[-1]
+        if OPTIONS[option].example:
+            raise InputError(f"{option} has no value: write one after it, such as {option} {OPTIONS[option].example}") from None
+        raise InputError(f"{option} takes no value ({error.message}): write {option} alone") from None
+    if args.help:
+        return args
+    known = (*command.needs, *command.may, "--help")
+    for text in sorted(rest, key=lambda text: not text.startswith("--")):
+        if text.startswith("-") and not _NEGATIVE.match(text):
+            raise UnknownNameError.among(f"{name}: option", text.partition("=")[0], known)
+        raise InputError(f"{name}: {text[:60]!r} belongs to no option: write a value right after its option, without blanks (45C) or in quotes")
+    missing = [option for option in command.needs if given(args, option) is None]
+    if missing:
+        add = " ".join(f"{option} {OPTIONS[option].example}" for option in missing)
+        raise InputError(f"{name} needs {' and '.join(missing)}: add for example {add}")
+    return args
+
+
+class Reader:
+    """Whoever reads the output: unit system, and the air (Pa) from which gauges count."""
+
+    def __init__(self, run: Run) -> None:
+        self.run = run
+        self.system = "SI"
+        self.atmosphere = units.STANDARD_ATMOSPHERE
+
+    def learn(self, args: Namespace) -> None:
+        """Take units and air from the options, as far as the command has them."""
+        system, altitude, air = given(args, "--units") or self.system, given(args, "--altitude"), given(args, "--atmosphere")
+        if system.upper() not in units.SYSTEMS:
+            raise UnknownNameError.among("--units: unit system", system, units.SYSTEMS)
+        self.system = system.upper()
+        if altitude is not None and air is not None:
+            raise InputError(f"--altitude {altitude[:60]} and --atmosphere {air[:60]} both say what the air pressure is: give only one of them")
+        if altitude is not None:
+            self.atmosphere = read("--altitude", altitude, lambda: units.atmosphere_at(units.read(altitude, "length")))
+        elif air is not None:
+            self.atmosphere = read("--atmosphere", air, lambda: air_pressure(air))
+
+
+def given(args: argparse.Namespace, option: str) -> Any:
+    """What stands after an option.
+
+    >>> given(argparse.Namespace(no_browser=True), "--no-browser")
+    True
+    """
+    return getattr(args, option.removeprefix("--").replace("-", "_"), None)
+
+
+def plain(text: str) -> str:
+    """A word as it is looked up: without blanks around it, in lower case."""
+    return text.strip().lower()
+
+
+def read(option: str, text: str, reading: Callable[[], Any]) -> Any:
+    """What `reading` makes of an option's text; a refusal of it then begins with the option.
+
+    >>> read("--superheat", "5", lambda: units.read("5", "temperature difference"))
+    Traceback (most recent call last):
+    hpteach.errors.UnitError: --superheat: '5' has no unit of temperature difference: write it as 5K or 9F
+    """
+    try:
+        return reading()
+    except HpteachError as error:
+        raise about(error, option if text in error.template else f"{option} {text[:60]}") from None
+
+
+def about(error: HpteachError, what: str) -> HpteachError:
+    """The same refusal, beginning with what it is about."""
+    return type(error)(f"{what}: {error.template}", **error.measures)
+
+
+def whole(option: str, text: str, least: int, most: int) -> int:
+    """A whole number from `least` to `most`.
+
+    >>> whole("--seed", "007", 0, 100)
+    7
+    """
+    if not re.fullmatch("[0-9]{1,9}", text) or not least <= int(text) <= most:
+        raise InputError(f"{option} {text[:60]!r} is not a whole number from {least} to {most}: write one, such as {OPTIONS[option].example}")
+    return int(text)
+
+
+def temperature_or_pressure(text: str, atmosphere: float = units.STANDARD_ATMOSPHERE) -> tuple[str, float]:
+    """The kind of quantity that a text gives, and its value in SI.
+
+    >>> temperature_or_pressure("5C"), temperature_or_pressure("118psig")
+    (('temperature', 278.15), ('pressure', 914906.4))
+    """
+    refusals = []
+    for kind in ("temperature", "pressure"):
+        try:
+            return kind, units.read(text, kind, atmosphere=atmosphere)
+        except UnitError as error:
+            refusals.append(error)
+    if str(refusals[0]) == str(refusals[1]):  # wrong for both, as psi that does not say gauge or absolute
+        raise refusals[0]
+    raise UnitError(f"{text[:60]!r} is neither a temperature nor a pressure: write it as 5C, 41F or 278.15K, or as 8.5bar, 118psig or 133psia")
+
+
+def air_pressure(text: str) -> float:
+    """The pressure of the air (Pa), absolute.
+
+    >>> air_pressure("0.84bar")
+    84000.0
+    """
+    air = units.read(text, "pressure")
+    if not LAND_AIR[0] <= air <= LAND_AIR[1]:
+        given, least, most = (Measure(value, "pressure") for value in (air, *LAND_AIR))
+        raise LimitError("air pressure of {given} is found nowhere on land: use {least} to {most}", given=given, least=least, most=most)
+    return air

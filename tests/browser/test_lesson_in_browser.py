@@ -1,0 +1,98 @@
+"""A lesson in real headless Chromium: it runs, a slider moves picture and table, an answer is judged."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+from tests.browser.server import chromium, jupyterlab, page_of
+
+pytestmark = pytest.mark.browser
+
+LESSON = "/lab/tree/05-cooling-with-numbers.ipynb"
+PICTURES = Path(__file__).parent / "pictures"
+SECONDS = 1000.0  # Playwright counts milliseconds
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a running JupyterLab with a copy of the lessons."""
+    chromium()
+    with jupyterlab(tmp_path_factory.mktemp("lab")) as running:
+        yield running
+
+
+def run_all(page) -> None:  # noqa: ANN001
+    """Choose Run, then Run All Cells, as lesson 00 tells a newcomer to, once the kernel is there."""
+    page.get_by_text("| Idle").first.wait_for(timeout=60 * SECONDS)
+    page.get_by_role("menuitem", name="Run", exact=True).click()
+    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+
+
+def first_prediction(page):  # noqa: ANN001, ANN201
+    """The first panel of the lesson, once it has run."""
+    prediction = page.locator(".hpteach-view").first
+    prediction.get_by_role("button", name="Commit, then show").wait_for(timeout=90 * SECONDS)
+    return prediction
+
+
+def test_a_slider_moves_picture_and_table(address: str) -> None:
+    """Lesson 05 runs; after a prediction the panel opens, and one key press on a slider changes both
+    pictures and the table, with no error in the page."""
+    PICTURES.mkdir(exist_ok=True)
+    with page_of(address, LESSON) as (page, errors):
+        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
+        run_all(page)
+        prediction = first_prediction(page)
+        prediction.get_by_role("button", name="Commit, then show").click()
+        prediction.get_by_text("Choose what you expect first").wait_for(timeout=10 * SECONDS)
+        assert 0 == prediction.locator("img").count()
+
+        prediction.locator("input[type=radio]").first.click()
+        prediction.get_by_role("button", name="Commit, then show").click()
+        pictures = prediction.locator("img.widget-image, .widget-image img, img")
+        pictures.nth(1).wait_for(timeout=30 * SECONDS)
+        before = [pictures.nth(index).get_attribute("src") for index in range(2)]
+        table = prediction.locator("table.hpteach-table").first
+        said = table.inner_text()
+
+        handle = prediction.get_by_role("slider").nth(1)
+        handle.focus()
+        handle.press("ArrowRight")
+        page.wait_for_function(
+            "([old, images]) => images.every((image, index) => image.src !== old[index])",
+            arg=[before, pictures.element_handles()],
+            timeout=10 * SECONDS,
+        )
+        assert said != table.inner_text()
+        page.screenshot(path=PICTURES / "lesson-05.png", full_page=False)
+        assert [] == errors
+
+
+def test_a_right_and_a_wrong_answer_get_their_feedback(address: str) -> None:
+    """The exercise of lesson 05 judges an unreadable, a wrong and a right answer, each with its word."""
+    from hpteach.questions import deal, read_bank
+    from hpteach.units import show
+
+    with page_of(address, LESSON) as (page, errors):
+        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
+        run_all(page)
+        first_prediction(page)
+        exercise = page.locator(".hpteach-view").last
+        exercise.get_by_label("set of numbers").fill("12")
+        exercise.get_by_label("set of numbers").press("Enter")
+        variant = deal(read_bank().question("cooling-cop"), 12)
+        part = variant.parts[0]
+        exercise.get_by_text(variant.prompt.strip()[:40]).first.wait_for(timeout=20 * SECONDS)
+        entry = exercise.locator("input[type=text]").first
+        for typed, word in (
+            ("a lot", "Not read yet"),
+            (show(part.mistakes[0].value, part.quantity), "Not right."),
+            (show(part.answer, part.quantity), "Right."),
+        ):
+            entry.fill(typed)
+            entry.press("Enter")
+            exercise.get_by_text(word).first.wait_for(timeout=20 * SECONDS)
+        assert [] == errors

@@ -1,0 +1,157 @@
+"""Reading a learner's text: decimal marks, thousands, units as typed, choices, and hostile texts.
+
+The SI Brochure (9th edition, 5.4.4; from memory, not seen here) allows the point and the comma as
+decimal marks and parts long numbers by thin spaces into groups of three.
+"""
+
+import time
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from hpteach.errors import HpteachError, InputError, LimitError, UnitError
+from hpteach.questions.answers import read_choice, read_written
+
+NUMBERS = [
+    # text, number, unit
+    ("36.5 kJ/kg", "36.5", "kJ/kg"), ("36,5 kJ/kg", "36.5", "kJ/kg"), ("36.5kJ/kg", "36.5", "kJ/kg"), ("118psig", "118", "psig"),
+    (" 5  K ", "5", "K"), ("+5 K", "5", "K"), ("-5 K", "-5", "K"), ("\N{MINUS SIGN}5 K", "-5", "K"), ("- 5 K", "-5", "K"),
+    ("\N{EN DASH}5 °C", "-5", "°C"), ("41 °F", "41", "°F"), ("5\N{DEGREE CELSIUS}", "5", "°C"),
+    (".5 K", ".5", "K"), (",5 K", ".5", "K"), ("5. K", "5.", "K"), ("9.15e2 kPa", "9.15e2", "kPa"), ("9,15E+2 kPa", "9.15E+2", "kPa"),
+    ("1 234 kPa", "1234", "kPa"), ("1\u202f234,5 kPa", "1234.5", "kPa"), ("1\u2009234.5 kPa", "1234.5", "kPa"),
+    ("12\u00a0345\u00a0678 Pa", "12345678", "Pa"), ("1'234 kPa", "1234", "kPa"), ("1\u2019234,5 kPa", "1234.5", "kPa"),
+    ("1,234.5 kPa", "1234.5", "kPa"), ("1.234,5 kPa", "1234.5", "kPa"), ("1,234,567 Pa", "1234567", "Pa"), ("1.234.567 Pa", "1234567", "Pa"),
+    ("1.234 kPa", "1.234", "kPa"), ("0,125 bar", "0.125", "bar"), ("12,3456 bar", "12.3456", "bar"), ("1234,567 kPa", "1234.567", "kPa"),
+    ("1.75 kJ/(kg·K)", "1.75", "kJ/(kg·K)"), ("7.5 bar (g)", "7.5", "bar (g)"), ("70 %", "70", "%"), ("4.2", "4.2", ""),
+    ("30\u200b dm³/kg", "30", "dm³/kg"), ("5\tK", "5", "K"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("text", "number", "unit"), NUMBERS)
+def test_number_is_read_as_it_is_usually_written(text, number, unit):
+    """Both decimal marks, every usual space, minus and thousands mark are read."""
+    written = read_written(text)
+    assert (number, unit) == (written.number, written.unit)
+
+
+@pytest.mark.parametrize(
+    ("kind", "system", "expected"), [("power", "IP", "12000"), ("ratio", "IP", "12.000"), ("ratio", "SI", "12.000")]
+)
+def test_comma_before_three_figures_follows_the_reader(kind, system, expected):
+    """With IP units the comma parts thousands; in a ratio, which is never in the thousands, it is the decimal mark."""
+    assert expected == read_written("12,000", kind, system).number
+
+
+def test_comma_that_says_two_things_is_sent_back():
+    """With SI units 1,234 is not guessed at: both readings are named."""
+    with pytest.raises(InputError, match="'1,234' can be read as 1234 and as 1.234: write it without a thousands mark, or with one more figure"):
+        read_written("1,234 kPa", "pressure", "SI")
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("", "there is no answer yet"), ("  \u202f ", "there is no answer yet"),
+        ("about right", "'about right' is not a number with a unit: write such as 36.5 kJ/kg, 118 psig, 5 K or, for a ratio, 4.2"),
+        ("kJ/kg", "is not a number with a unit"), ("5 K 7 bar", "unit 'K 7 bar' in '5 K 7 bar' is not known"), ("5 or 6 K", "is not known"), ("1/2 bar", "is not a number"),
+        ("nan", "is not a number"), ("NaN kJ/kg", "is not a number"), ("inf", "is not a number"), ("-inf bar", "is not a number"),
+        ("0x1F bar", "is not known"), ("1_000 bar", "is not a number"), ("9**9**9 bar", "is not a number"), ("9^9^9^9", "is not a number"),
+        ("10² bar", "is not a number"), ("<b>5 K</b>", "is not a number"), ("5 <script>", "is not a number"), ("{5} K", "is not a number"),
+        ("5 \N{SNOWMAN}", "is not a number"), ("\N{THUMBS UP SIGN}", "is not a number"), ("\N{ARABIC-INDIC DIGIT FIVE} K", "is not a number"),
+        ("1..5 K", "more than one decimal mark"), ("1,5,5 K", "more than one decimal mark"), ("1.2.3 K", "more than one decimal mark"),
+        ("1 23 kPa", "has a gap that does not part groups of three figures"), ("12345 678 Pa", "has a gap"),
+        ("1234567890123456789 Pa", "has more than 18 figures: round it"), ("5 furlongs", "is not known"), ("5\x00 K", "is not a number"),
+        ("'; DROP TABLE--", "is not a number"), ("5\nK", "is not a number"),
+    ],
+)  # fmt: skip
+def test_what_nobody_can_read_is_refused_with_a_sentence(text, sentence):
+    """A text that is no number with a unit is refused, and the sentence says what is wrong or how to write it."""
+    with pytest.raises(InputError) as refusal:
+        read_written(text).value("pressure")
+    assert sentence in str(refusal.value)
+
+
+@pytest.mark.parametrize(
+    "text",
+    ["9" * 10_000, "9" * 100, "-" * 10_000, "9**" * 5_000, "(" * 100, "1e" + "9" * 90, "1 " * 50, "1," * 50, "<i>" * 3_000, "\N{THUMBS UP SIGN}" * 5_000,
+     "\x00" * 99, "\ud800" * 50, "nan" * 33, "e" * 100, "1'" * 50],
+    ids=lambda text: f"{text[:6]!r} x {len(text)}",
+)  # fmt: skip
+def test_hostile_text_is_refused_at_once(text):
+    """Whatever is pasted is refused in less than 50 ms, and at most 40 characters of it are repeated."""
+    begun = time.perf_counter()
+    with pytest.raises(InputError) as refusal:
+        read_written(text)
+    assert 0.05 > time.perf_counter() - begun
+    assert text[:41] not in str(refusal.value)
+    assert 200 > len(str(refusal.value))
+
+
+@given(st.text(max_size=120))
+def test_any_text_is_read_or_refused(text):
+    """No text at all raises anything but a refusal of the library."""
+    try:
+        read_written(text).value("specific energy")
+    except HpteachError as refusal:
+        assert str(refusal)
+
+
+@given(st.decimals(min_value="0.01", max_value="999", places=2), st.sampled_from([".", ","]))
+def test_either_decimal_mark_means_the_same(number, mark):
+    """A number with two decimals is the same with a point and with a comma."""
+    assert pytest.approx(float(number) * 1e3) == read_written(f"{number} kJ/kg".replace(".", mark)).value("specific energy")
+
+
+def test_longest_answer_is_a_hundred_characters():
+    """A text of 100 characters is looked at, one of 101 is not."""
+    assert 5.0 == read_written("5 K" + " " * 97).value("temperature difference")
+    with pytest.raises(InputError, match="an answer of 101 characters is too long"):
+        read_written("5 K" + " " * 98)
+
+
+def test_missing_unit_is_refused_with_units_that_are_welcome():
+    """A bare number is refused unless a ratio is asked, and the sentence shows units."""
+    with pytest.raises(UnitError, match="'36.5' has no unit of specific energy: write it as 40kJ/kg or 17Btu/lb"):
+        read_written("36.5").value("specific energy")
+    assert 4.2 == read_written("4,2", "ratio").value("ratio")
+
+
+@pytest.mark.parametrize("text", ["1e999 kJ/kg", "1e308 kJ/kg"])
+def test_number_beyond_finite_is_refused(text):
+    """A number too large for any computer is refused, also where only its unit makes it so."""
+    with pytest.raises((LimitError, InputError), match="finite|beyond any"):
+        read_written(text).value("specific energy")
+
+
+@pytest.mark.parametrize(
+    ("text", "kind", "expected"),
+    [
+        ("36.5 kJ/kg", "specific energy", 100.0), ("36 kJ/kg", "specific energy", 1000.0), ("9.15e2 kPa", "pressure", 1000.0),
+        ("118 psig", "pressure", 6894.76), ("5.0 K", "temperature difference", 0.1), ("-12.50 °F", "temperature difference", 0.01 / 1.8),
+        ("45.0 °C", "temperature", 0.1), ("4.25", "ratio", 0.01), ("7.5 bar g", "gauge pressure", 1e4),
+    ],
+)  # fmt: skip
+def test_last_figure_has_a_worth(text, kind, expected):
+    """One step of the last written figure is known in SI, whatever the unit."""
+    assert expected == pytest.approx(read_written(text).last_figure(kind), rel=1e-5)
+
+
+CHOICES = ("It rises.", "It falls, because the pressure falls.", "It stays (as it was).")
+
+
+@pytest.mark.parametrize(
+    ("text", "index"),
+    [("A", 0), ("a", 0), ("b)", 1), ("(C)", 2), (" c. ", 2), ("It rises.", 0), ("it  RISES", 0), ("It falls, because the pressure falls", 1),
+     ("it stays as it was", 2)],
+)  # fmt: skip
+def test_choice_is_named_by_letter_or_words(text, index):
+    """A letter in any dress or the words of a choice name it."""
+    assert CHOICES[index] == read_choice(text, CHOICES)
+
+
+@pytest.mark.parametrize("text", ["D", "AB", "1", "rises", "", "x" * 101, "\N{THUMBS UP SIGN}", None, 3])
+def test_text_that_names_no_choice_is_refused(text):
+    """Anything else is refused with a sentence."""
+    with pytest.raises(InputError):
+        read_choice(text, CHOICES)

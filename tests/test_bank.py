@@ -1,0 +1,317 @@
+"""The question bank: what a question file holds, and how a wrong one is refused."""
+
+import re
+import shutil
+
+import pytest
+
+from hpteach import units
+from hpteach.errors import DataError, UnknownNameError
+from hpteach.questions import bank as bank_module
+from hpteach.questions import read_bank
+from hpteach.questions.bank import read_question
+from hpteach.questions.draws import printed, read_draw
+from hpteach.questions.entries import Entry
+
+FILE = "start/example.toml"
+
+# Invented, as are all questions: the bench unit of the Fernhill Workshop.
+GOOD = """
+title = "Example"
+version = 1
+topic = "start"
+level = 2
+lesson = "03"
+covers = ["EU 2015/2067 Annex I 1.02"]
+prompt = "It evaporates at {evaporating}, h1 = {h1}."
+
+[draw.evaporating]
+kind = "temperature"
+from = "0 C"
+to = "10 C"
+step = "2.5 K"
+
+[draw.fall]
+kind = "temperature difference"
+choices = ["4 K", "5 K"]
+
+[draw.fluid]
+kind = "name"
+choices = ["R-32", "R-410A"]
+
+[scenario]
+refrigerant = "fluid"
+valve_position = "cooling"
+saturated_suction_temperature = "evaporating"
+discharge_pressure = "25 bar g"
+superheat = "5 K"
+
+[compare]
+saturated_suction_temperature = "evaporating - fall"
+
+[[parts]]
+id = "effect"
+kind = "number"
+text = "How much heat?"
+quantity = "specific energy"
+answer = "h1 - h4"
+tolerance = { relative = 0.01, reason = "reading the chart" }
+hints = ["From 4 to 1."]
+solution = "{h1} - {h4} = {answer}"
+
+[[parts.mistakes]]
+way = "superheat_ignored"
+
+[[parts.mistakes]]
+id = "work_for_effect"
+value = "h2 - h1"
+correction = "That is the work."
+
+[[parts]]
+id = "direction"
+kind = "choice"
+text = "What happens to the work?"
+hints = ["Compare."]
+solution = "{answer}"
+
+[[parts.choices]]
+text = "up"
+when = "other_w > w"
+
+[[parts.choices]]
+text = "down"
+mistake = "work_follows_suction"
+correction = "Compare again."
+"""
+
+
+def changed(old, new):
+    assert 1 == GOOD.count(old), f"{old!r} stands {GOOD.count(old)} times in the example"
+    return GOOD.replace(old, new)
+
+
+def refusal(text, file=FILE):
+    with pytest.raises(DataError) as caught:
+        read_question(text, file)
+    return str(caught.value)
+
+
+def test_question_is_read():
+    """A question file becomes a question whose id is the file's name."""
+    question = read_question(GOOD, FILE)
+    assert ("example", "start", 2, "03") == (question.id, question.topic, question.level, question.lesson)
+    assert ("superheat_ignored", "work_for_effect") == tuple(mistake.id for mistake in question.parts[0].mistakes)
+    assert {"evaporating", "fall", "fluid"} == set(question.draws)
+
+
+def test_named_way_brings_its_correction():
+    """A named way corrects with its own sentence unless the question has a better one."""
+    assert read_question(GOOD, FILE).parts[0].mistakes[0].correction.startswith("You took the suction vapour as saturated.")
+    own = changed('way = "superheat_ignored"', 'way = "superheat_ignored"\ncorrection = "Look at point 1."')
+    assert "Look at point 1." == read_question(own, FILE).parts[0].mistakes[0].correction
+
+
+# Each row: what is changed, into what, and what the refusal says (file, key, value, what is allowed).
+REFUSALS = [
+    ('title = "Example"', "", "start/example.toml: title is missing: write a text"),
+    ('title = "Example"', 'title = ""', "title = '': allowed is a text"),
+    ('title = "Example"', 'title = "Example"\ncolour = "red"', "colour = 'red': allowed is only the keys title, version"),
+    ("version = 1", "version = 0", "version = 0: allowed is a whole number from 1 to 999"),
+    ("version = 1", "version = true", "version = True: allowed is a whole number"),
+    ('topic = "start"', 'topic = "cooling"', "topic = 'cooling': allowed is the name of its folder, 'start'"),
+    ("level = 2", "level = 4", "level = 4: allowed is a whole number from 1 to 3"),
+    ('lesson = "03"', 'lesson = "3"', "lesson = '3': allowed is the two digits of a lesson"),
+    ('["EU 2015/2067 Annex I 1.02"]', '["chapter 4"]', "covers = 'chapter 4': allowed is codes such as 'EU 2015/2067 Annex I 1.02'"),
+    ('["EU 2015/2067 Annex I 1.02"]', "[]", "covers = []: allowed is a list of one or more texts"),
+    ("at {evaporating}, h1", "at {evaporation}, h1", "prompt = '{evaporation}': allowed is a gap that is one of"),
+    ("at {evaporating}, h1", "at {evaporating, h1", "prompt = 'It evaporates at {evaporating, h1 = {h1}.': allowed is a text with gaps"),
+    ("at {evaporating}, h1", "at {evaporating:speed}, h1", "prompt = '{evaporating:speed}': allowed is a quantity shown as one of temperature"),
+    ("at {evaporating}, h1", "at {answer}, h1", "prompt = '{answer}': allowed is a gap"),
+    ("[draw.fall]", "[draw.Fall]", "draw = 'Fall': allowed is names of lower-case words"),
+    ("[draw.fall]", "[draw.w]\nkind = 'ratio'\nchoices = ['0.5']\n[draw.fall]", "draw = 'w': allowed is a name that is no quantity of the cycle"),
+    ("[draw.fall]", "[draw.other_fall]\nkind = 'ratio'\nchoices = ['0.5']\n[draw.fall]", "draw = 'other_fall': allowed is a name that is no quantity"),
+    ('kind = "temperature difference"', 'kind = "cold"', "draw.fall.kind = 'cold': allowed is one of temperature"),
+    ('choices = ["4 K", "5 K"]', 'choices = ["4", "5 K"]', "draw.fall.choices = '4': allowed is a temperature difference with its unit ('4' has no unit"),
+    ('choices = ["4 K", "5 K"]', 'choices = ["4 K", "4.0 K"]', "draw.fall = '4 K': allowed is values that differ as printed"),
+    ('choices = ["4 K", "5 K"]', 'choices = ["4 K"]\nstep = "1 K"', "draw.fall.step = '1 K': allowed is no such key beside choices"),
+    ('step = "2.5 K"', 'step = "3 K"', "draw.evaporating.step = '3 K': allowed is a step that divides the span from 0 C to 10 C"),
+    ('step = "2.5 K"', 'step = "0.01 K"', "draw.evaporating.step = '0.01 K': allowed is a step that makes up to 200 values, not 1000"),
+    ('step = "2.5 K"', 'step = "-2.5 K"', "draw.evaporating.step = '-2.5 K': allowed is a step above zero"),
+    ('step = "2.5 K"', 'step = "2.5 K"\nIP = { from = "32 F" }', "draw.evaporating.IP.to is missing"),
+    ('choices = ["R-32", "R-410A"]', 'choices = ["R-32", "R-999"]', "scenario.refrigerant = 'R-999': allowed is a drawn name or a known one"),
+    ('valve_position = "cooling"', 'valve_position = "between"', "scenario.valve_position = 'between': allowed is heating or cooling"),
+    ('valve_position = "cooling"', 'valve_position = "up"', "scenario.valve_position = 'up': allowed is a drawn name or a known one (valve position 'up'"),
+    ('valve_position = "cooling"', "", "scenario.valve_position is missing: a cycle needs valve_position"),
+    ('discharge_pressure = "25 bar g"', "", "scenario.saturated_condensing_temperature is missing: a cycle needs saturated_condensing_temperature or discharge_pressure"),
+    ('superheat = "5 K"', 'superheat = "5 K"\nsuction_line_temperature = "9 C"', "scenario.suction_line_temperature = '9 C': allowed is superheat or suction_line_temperature, not both"),
+    ('superheat = "5 K"', 'superheat = "5 bar"', "scenario.superheat = '5 bar': allowed is a drawn name, an expression of drawn names, or a fixed temperature difference"),
+    ('superheat = "5 K"', 'superheat = "evaporating"', "scenario.superheat = 'evaporating': allowed is a drawn temperature difference, and this one is a temperature"),
+    ('superheat = "5 K"', 'superheat = "fall + h1"', "scenario.superheat = 'fall + h1': allowed is a drawn name"),
+    ('superheat = "5 K"', 'superheat = "5 K"\nspeed = "1"', "scenario.speed = '1': allowed is only the keys refrigerant"),
+    ('superheat = "5 K"', 'superheat = "5 K"\naltitude = "9 m"\natmosphere = "1 bar"', "allowed is atmosphere or altitude, not both"),
+    ('saturated_suction_temperature = "evaporating - fall"', 'altitude = "9 m"', "compare.altitude = '9 m': allowed is no second air pressure"),
+    ('id = "effect"', 'id = "The Effect"', "parts[1].id = 'The Effect': allowed is lower-case words joined by underscores"),
+    ('id = "effect"', 'id = "direction"', "parts = 'direction': allowed is a different one for each"),
+    ('kind = "number"', 'kind = "essay"', "parts[1].kind = 'essay': allowed is one of number, choice"),
+    ('quantity = "specific energy"', 'quantity = "joy"', "parts[1].quantity = 'joy': allowed is one of temperature"),
+    ('quantity = "specific energy"', 'quantity = "specific energy"\nonly = "absolute"', 'parts[1].only = \'absolute\': allowed is no such key unless quantity = "pressure"'),
+    ('answer = "h1 - h4"', 'answer = "h1 ** 2"', "parts[1].answer = 'h1 ** 2': allowed is an expression ('h1 ** 2' holds a Pow"),
+    ('answer = "h1 - h4"', 'answer = "h1 - h9"', "parts[1].answer = 'h1 - h9': allowed is an expression of known names (quantity 'h9' is not known"),
+    ('answer = "h1 - h4"', 'answer = "h1 > h4"', "parts[1].answer = 'h1 > h4': allowed is an expression ('h1 > h4' comes to a truth"),
+    ('answer = "h1 - h4"', 'answer = "fluid"', "parts[1].answer = 'fluid': allowed is an expression of known names"),
+    ("relative = 0.01", "relative = 0.01, absolute = '1 kJ/kg'", "parts[1].tolerance = {"),
+    ("relative = 0.01", "relative = 0.9", "parts[1].tolerance.relative = 0.9: allowed is a share above 0.0 and up to 0.2"),
+    ("relative = 0.01", "absolute = '0 J/kg'", "parts[1].tolerance.absolute = '0 J/kg': allowed is a size above zero"),
+    ('relative = 0.01, reason = "reading the chart"', "relative = 0.01", "parts[1].tolerance.reason is missing"),
+    ('way = "superheat_ignored"', 'way = "superheat_forgotten"', "parts[1].mistakes[1].way = 'superheat_forgotten': allowed is one of gauge_read_as_absolute"),
+    ('value = "h2 - h1"', 'value = "h2 - h1"\nway = "cop_upside_down"', "parts[1].mistakes[2] = {"),
+    ('correction = "That is the work."', "", "parts[1].mistakes[2].correction is missing"),
+    ('id = "work_for_effect"', 'id = "superheat_ignored"', "parts[1].mistakes = 'superheat_ignored': allowed is a different one for each"),
+    ('hints = ["Compare."]', "hints = []", "parts[2].hints = []: allowed is a list of one or more texts"),
+    ('text = "down"', 'text = "up"', "parts[2].choices = 'up': allowed is a different one for each"),
+    ('text = "down"', 'text = "down"\nright = true', "parts[2].choices = '1 right, 1 with when': allowed is one choice with right = true, or choices with `when`"),
+    ('when = "other_w > w"', "", "parts[2].choices = '0 right, 0 with when'"),
+    ('when = "other_w > w"', 'when = "other_w - w"', "parts[2].choices[1].when = 'other_w - w': allowed is an expression"),
+    ('correction = "Compare again."', "", "parts[2].choices[2].mistake = 'work_follows_suction': allowed is an id together with its correction"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("old", "new", "expected"), REFUSALS)
+def test_wrong_entry_is_refused_by_name(old, new, expected):
+    """A wrong entry is refused with the file, the key, the value and what is allowed."""
+    sentence = refusal(changed(old, new))
+    assert sentence.startswith("start/example.toml: ")
+    assert expected in sentence
+
+
+def test_quantities_of_a_cycle_need_a_cycle():
+    """Without a scenario no quantity of a cycle is known, and no second cycle can be compared."""
+    head, _, rest = GOOD.partition("[scenario]")
+    _, _, parts = rest.partition("[[parts]]")
+    assert "value = 'h2 - h1': allowed is an expression of known names" in refusal(head + "[[parts]]" + parts)
+    _, _, compared = rest.partition("[compare]")
+    assert "compare = ['saturated_suction_temperature']: allowed is only beside a [scenario]" in refusal(head + "[compare]" + compared)
+
+
+def test_draw_may_bear_the_name_of_the_condition_that_it_states():
+    """A drawn superheat may be called superheat where the scenario's superheat is just that."""
+    text = changed('superheat = "5 K"', 'superheat = "superheat"') + '\n[draw.superheat]\nkind = "temperature difference"\nchoices = ["5 K", "6 K"]\n'
+    assert "superheat" in read_question(text, FILE).draws
+
+
+def test_unreadable_file_is_refused_with_its_place():
+    """A file that is no TOML is refused with the line that is wrong."""
+    assert "start/example.toml: not readable as TOML: " in refusal("title = ")
+
+
+def test_file_name_is_a_plain_id():
+    """The file's name is the id, so that it must be plain."""
+    assert "the file name 'My Question' is the question's id" in refusal(GOOD, "start/My Question.toml")
+
+
+# Drawing -------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("values", "kind", "si", "ip"),
+    [
+        ([273.15, 278.15], "temperature", ("0 °C", "5 °C"), ("32 °F", "41 °F")),
+        ([275.65], "temperature", ("2.5 °C",), ("36.5 °F",)),
+        ([276.15], "temperature", ("3 °C",), ("37.4 °F",)),
+        ([5.0, 7.5], "temperature difference", ("5.0 K", "7.5 K"), ("9.0 °F", "13.5 °F")),
+        ([8e5, 8.5e5], "gauge pressure", ("8.0 bar g", "8.5 bar g"), ("116.0 psig", "123.3 psig")),
+        ([101325.0], "pressure", ("1.01 bar",), ("14.7 psia",)),
+        ([0.65, 0.7], "ratio", ("0.65", "0.70"), ("0.65", "0.70")),
+    ],
+)  # fmt: skip
+def test_values_are_printed_as_short_as_they_are_exact(values, kind, si, ip):
+    """A list is printed with the fewest decimals that are exact for all of it, else with the usual ones."""
+    assert (si, ip) == (printed(values, kind, "SI"), printed(values, kind, "IP"))
+
+
+def test_ip_may_have_round_numbers_of_its_own():
+    """With a list of its own, IP prints round numbers too."""
+    draw = read_draw(Entry(FILE, "draw.warmth", {
+        "kind": "temperature", "from": "0 C", "to": "4 C", "step": "2 K", "IP": {"choices": ["40 F", "45 F"]},
+    }))  # fmt: skip
+    assert {"SI": ("0 °C", "2 °C", "4 °C"), "IP": ("40 °F", "45 °F")} == dict(draw.texts)
+
+
+@pytest.mark.parametrize("step", ["0.5 bar", "0.5 bar g", "50 kPa"])
+@pytest.mark.parametrize(("kind", "first", "last"), [("gauge pressure", "6 bar g", "7 bar g"), ("pressure", "6 bar", "7 bar")])
+def test_step_of_pressure_is_a_difference(step, kind, first, last):
+    """A step of pressure may be written in any unit and never counts the air in."""
+    draw = read_draw(Entry(FILE, "draw.reading", {"kind": kind, "from": first, "to": last, "step": step}))
+    assert ["6.0", "6.5", "7.0"] == [text.split()[0] for text in draw.texts["SI"]]
+
+
+# The shipped bank ----------------------------------------------------------------------
+
+
+def test_bank_is_found_from_the_package():
+    """Without a folder the bank at the top of the checkout is read."""
+    assert {"read-a-gauge", "predict-gauge", "cooling-cop", "heating-heat-rejected"} <= set(read_bank().questions)
+
+
+def test_unknown_question_is_refused_with_the_nearest():
+    """An id that is not in the bank is refused, and the nearest is offered."""
+    with pytest.raises(UnknownNameError, match="question 'cooling-cops' is not known: did you mean cooling-cop"):
+        read_bank().question("cooling-cops")
+
+
+def test_missing_bank_is_refused_with_the_remedy(tmp_path, monkeypatch):
+    """Where the package was installed without the clone, the sentence says how to install it."""
+    monkeypatch.setattr(bank_module, "__file__", str(tmp_path / "site" / "hpteach" / "questions" / "bank.py"))
+    with pytest.raises(DataError, match=re.escape(f"the question bank is not at {tmp_path / 'site' / 'exercises'}") + ".*pip install -e"):
+        read_bank()
+    with pytest.raises(DataError, match="is not a folder"):
+        read_bank(tmp_path / "nowhere")
+    with pytest.raises(DataError, match="holds no question"):
+        read_bank(tmp_path)
+
+
+def test_id_is_taken_once(tmp_path):
+    """Two topics cannot hold a question of the same id."""
+    for topic in ("start", "cooling"):
+        (tmp_path / topic).mkdir()
+        (tmp_path / topic / "example.toml").write_text(changed('topic = "start"', f'topic = "{topic}"'), encoding="utf-8")
+    with pytest.raises(DataError, match="start/example.toml: the id 'example' is taken by cooling/example.toml"):
+        read_bank(tmp_path)
+
+
+def test_file_of_other_encoding_is_refused(tmp_path):
+    """A file that is not UTF-8 is refused by its name."""
+    (tmp_path / "start").mkdir()
+    (tmp_path / "start" / "example.toml").write_bytes(GOOD.replace("Example", "Beispiel für").encode("latin-1"))
+    with pytest.raises(DataError, match="start/example.toml: not readable as UTF-8"):
+        read_bank(tmp_path)
+
+
+def test_folder_may_lie_anywhere(tmp_path):
+    """A copy of the bank elsewhere is the same bank."""
+    shutil.copytree(bank_module.Path(bank_module.__file__).parents[2] / "exercises", tmp_path / "copy")
+    assert read_bank().questions == read_bank(tmp_path / "copy").questions
+
+
+def test_bank_prints_as_a_list():
+    """A bank prints one line for each question, in a terminal and in a notebook."""
+    shown = str(read_bank())
+    assert f"{len(read_bank().questions)} questions" in shown and "cooling-cop" in shown
+    assert "<td" in read_bank()._repr_html_()
+
+
+@pytest.mark.parametrize("question", read_bank().questions.values(), ids=lambda question: question.id)
+def test_shipped_question_teaches(question):
+    """Each question foresees at least two mistakes in each part, and says that its setting is invented."""
+    assert "(invented)" in question.prompt
+    for part in question.parts:
+        assert 2 <= len(part.mistakes) + sum(choice.mistake is not None for choice in part.choices)
+        assert part.hints and part.solution
+
+
+@pytest.mark.parametrize("question", read_bank().questions.values(), ids=lambda question: question.id)
+def test_shipped_question_prints_short_numbers(question):
+    """Numbers are drawn round in both unit systems: at most two decimals."""
+    for draw in question.draws.values():
+        for system in units.SYSTEMS if draw.kind != "name" else ():
+            assert [] == [text for text in draw.texts[system] if re.search(r"\.\d{3}", text)]

@@ -1,0 +1,296 @@
+"""The verdict: what is judged in which order, and the proof over the shipped bank.
+
+1 psi = 6894.757293168 Pa, 1 °F = 5/9 K, 1 lb = 0.45359237 kg (exact); 1 Btu = 1055.056 J to 1 in a million
+(NIST Special Publication 811, from memory).
+"""
+
+import json
+import statistics
+import time
+from dataclasses import asdict
+
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from hpteach import units
+from hpteach.errors import InputError, UnknownNameError
+from hpteach.questions import Bank, check, deal, prove, read_bank
+from hpteach.questions.bank import read_question
+from hpteach.questions.checking import within
+
+BANK = read_bank()
+
+# One part for each case below; the numbers are fixed, so that every row can be worked out by hand.
+TEXT = """
+title = "Example"
+version = 1
+topic = "start"
+level = 1
+lesson = "00"
+covers = ["EU 2015/2067 Annex I 1.01"]
+prompt = "?"
+
+[draw.reading]
+kind = "gauge pressure"
+choices = ["118 psig"]
+
+[draw.warm]
+kind = "temperature"
+choices = ["45.8 C"]
+
+[draw.apart]
+kind = "temperature difference"
+choices = ["8 K"]
+
+[draw.work]
+kind = "specific energy"
+choices = ["36.5 kJ/kg"]
+
+[draw.cop]
+kind = "ratio"
+choices = ["4.2"]
+
+[draw.load]
+kind = "power"
+choices = ["12000 Btu/h"]
+"""
+PARTS = [
+    # id, quantity, answer, tolerance, extra
+    ("pressure", "pressure", "reading + atmosphere", 'absolute = "0.02 bar"', '[[parts.mistakes]]\nway = "gauge_read_as_absolute"\n'),
+    ("absolute", "pressure", "reading + atmosphere", 'absolute = "0.02 bar"', '[[parts.mistakes]]\nway = "gauge_read_as_absolute"\n'),
+    ("gauge", "gauge pressure", "reading", 'absolute = "0.02 bar"', ""),
+    ("warm", "temperature", "warm", 'absolute = "0.2 K"', ""),
+    ("apart", "temperature difference", "apart", 'absolute = "0.3 K"', '[[parts.mistakes]]\nway = "temperature_for_difference"\n'),
+    ("work", "specific energy", "work", "relative = 0.01", '[[parts.mistakes]]\nid = "twice"\nvalue = "2 * work"\ncorrection = "Once."\n'),
+    ("cop", "ratio", "cop", "relative = 0.02", '[[parts.mistakes]]\nway = "cop_upside_down"\n'),
+    ("load", "power", "load", "relative = 0.01", ""),
+]
+
+
+def example(system="SI"):
+    parts = "".join(
+        f'[[parts]]\nid = "{id}"\nkind = "number"\ntext = "?"\nquantity = "{quantity}"\nanswer = "{answer}"\n'
+        + ('only = "absolute"\n' if id == "absolute" else "")
+        + f'tolerance = {{ {tolerance}, reason = "test" }}\nhints = ["?"]\nsolution = "?"\n{extra}'
+        for id, quantity, answer, tolerance, extra in PARTS
+    )
+    return deal(read_question(TEXT + parts, "start/example.toml"), 1, system)
+
+
+EXAMPLE = example()
+
+RIGHT = [
+    # 118 psig = 8.136 bar gauge = 9.149 bar absolute = 132.7 psia
+    ("pressure", "118 psig"), ("pressure", "9.15 bar"), ("pressure", "9,15 bar"), ("pressure", "132.7 psia"), ("pressure", "915 kPa"),
+    ("pressure", "8.14 bar g"), ("pressure", "0.915 MPa"), ("absolute", "132.7 psia"), ("absolute", "9.15 bar"),
+    ("gauge", "118 psig"), ("gauge", "8.14 barg"), ("gauge", "814 kPag"),
+    ("warm", "45.8 °C"), ("warm", "45.8C"), ("warm", "46.0 °C"), ("warm", "45.6 °C"), ("warm", "114.4 °F"), ("warm", "318.95 K"),
+    # 8 K = 14.4 °F; a difference has no zero of its scale
+    ("apart", "8 K"), ("apart", "8 C"), ("apart", "8 °C"), ("apart", "14.4 °F"), ("apart", "14.4F"), ("apart", "8,3 K"), ("apart", "7.7 K"),
+    # 36.5 kJ/kg = 15.69 Btu/lb
+    ("work", "36.5 kJ/kg"), ("work", "15.69 Btu/lb"), ("work", "36\u202f500 J/kg"), ("work", " 36,5 kj/kg "),
+    ("cop", "4.2"), ("cop", "4,2"), ("cop", "420 %"), ("cop", "4,200"),
+    ("load", "3.517 kW"), ("load", "1 ton"), ("load", "12000 Btu/h"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize("system", units.SYSTEMS)
+@pytest.mark.parametrize(("part", "text"), RIGHT)
+def test_right_answer_is_right_in_any_unit(part, text, system):
+    """The same number is right whatever unit it is written in, whichever system printed the question."""
+    verdict = check(example(system), text, part)
+    assert (True, True, None) == (verdict.readable, verdict.correct, verdict.mistake)
+
+
+WRONG = [
+    ("pressure", "9.5 bar", None, "number"), ("warm", "46.1 °C", None, "number"), ("warm", "45.8 °F", None, "number"), ("apart", "8 °F", None, "number"),
+    ("pressure", "8.14 bar", "gauge_read_as_absolute", "gauge_read_as_absolute"), ("pressure", "118 psia", "gauge_read_as_absolute", "gauge_read_as_absolute"),
+    ("pressure", "7.12 bar g", "gauge_read_as_absolute", "gauge_read_as_absolute"), ("absolute", "814 kPa", "gauge_read_as_absolute", "gauge_read_as_absolute"),
+    ("apart", "281.15 K", "temperature_for_difference", "temperature_for_difference"), ("work", "73 kJ/kg", "twice", "twice"),
+    ("work", "31.4 Btu/lb", "twice", "twice"), ("cop", "0.238", "cop_upside_down", "cop_upside_down"), ("cop", "23.8 %", "cop_upside_down", "cop_upside_down"),
+    ("work", "36.5 J/kg", None, "number"), ("work", "-36.5 kJ/kg", None, "number"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("part", "text", "mistake", "note"), WRONG)
+def test_wrong_number_is_compared_with_the_foreseen_mistakes(part, text, mistake, note):
+    """A wrong number is wrong in any unit; where it is a foreseen mistake, its id and its correction come back."""
+    verdict = check(EXAMPLE, text, part)
+    assert (True, False, mistake, [note]) == (verdict.readable, verdict.correct, verdict.mistake, [item.id for item in verdict.notes])
+
+
+def test_correction_is_the_sentence_of_the_question():
+    """The note of a recognised mistake is the correction that the question gives."""
+    assert "Once." == check(EXAMPLE, "73 kJ/kg", "work").notes[0].sentence
+
+
+@pytest.mark.parametrize(
+    ("part", "text", "note", "sentence"),
+    [
+        ("pressure", "12 K", "dimension", "'12 K' is a temperature, not a pressure"), ("warm", "5 bar", "dimension", "is an absolute pressure, not a temperature"),
+        ("work", "36.5 kW", "dimension", "is a power, not a specific energy"), ("cop", "4.2 kJ/kg", "dimension", "is a specific energy, not a ratio"),
+        ("absolute", "118 psig", "unit", "the absolute pressure is asked"), ("gauge", "9.15 bar", "unit", "is an absolute pressure, not a gauge pressure"),
+        ("work", "36.5 %", "dimension", "has no unit of specific energy"),
+    ],
+)  # fmt: skip
+def test_unit_of_another_quantity_is_wrong_before_the_number_is_looked_at(part, text, note, sentence):
+    """A known unit of another quantity is readable and wrong, and the note says which quantity is asked."""
+    verdict = check(EXAMPLE, text, part)
+    assert (True, False, None, note) == (verdict.readable, verdict.correct, verdict.mistake, verdict.notes[0].id)
+    assert sentence in verdict.notes[0].sentence
+
+
+@pytest.mark.parametrize(
+    ("part", "text", "sentence"),
+    [
+        ("work", "36.5", "has no unit of specific energy: write it as 40kJ/kg or 17Btu/lb"), ("pressure", "118 psi", "does not say gauge or absolute"),
+        ("pressure", "118 pigs", "is not known: write the pressure as"), ("work", "about 36", "is not a number"), ("work", "", "no answer yet"),
+        ("work", "36.5 kJ", "is not known: write the specific energy as"), ("work", "1,234 J/kg", "can be read as 1234 and as 1.234"),
+        ("warm", "-300 °C", "absolute zero"), ("pressure", "-3 bar", "perfect vacuum"), ("work", "nan kJ/kg", "is not a number"),
+        ("work", "1e999 kJ/kg", "finite"), ("work", "1e308 kJ/kg", "beyond any specific energy"), ("work", "<b>36.5</b>", "is not a number"),
+        ("work", "\N{THUMBS UP SIGN}", "is not a number"), ("work", "9" * 10_000, "is too long"), ("work", None, "is a text"),
+    ],
+    ids=lambda value: str(value)[:30],
+)  # fmt: skip
+def test_what_cannot_be_read_is_never_counted_as_wrong(part, text, sentence):
+    """A missing or unknown unit, an impossible quantity or no number at all is told, and costs nothing."""
+    verdict = check(EXAMPLE, text, part)
+    assert (False, None, None) == (verdict.readable, verdict.correct, verdict.mistake)
+    assert sentence in verdict.notes[0].sentence
+
+
+@given(st.text(max_size=150), st.sampled_from([part[0] for part in PARTS]))
+def test_any_text_has_a_verdict(text, part):
+    """Whatever is typed, a verdict comes back, with a sentence unless it is right."""
+    verdict = check(EXAMPLE, text, part)
+    assert verdict.correct or verdict.notes
+
+
+HOSTILE = ["9" * 10_000, "9**" * 3_000, "<script>" * 50, "nan", "inf", "", "\N{THUMBS UP SIGN}" * 300, "\x00" * 100, "(" * 100, "1 " * 50]
+
+
+@pytest.mark.parametrize("part", ["work", "cop"])
+@pytest.mark.parametrize("text", HOSTILE, ids=lambda text: f"{text[:4]!r} x {len(text)}")
+def test_hostile_text_is_judged_at_once(text, part):
+    """A hostile text is refused in less than 50 ms, and at most 40 characters of it come back."""
+    check(EXAMPLE, "1 K", part)  # the units are loaded once
+    begun = time.perf_counter()
+    verdict = check(EXAMPLE, text, part)
+    assert 0.05 > time.perf_counter() - begun
+    assert verdict.correct is None
+    assert len(text) <= 40 or text[:41] not in verdict.notes[0].sentence
+
+
+def test_edge_of_the_tolerance_counts_with_a_hair_of_slack():
+    """45.8 with a tolerance of 0.2 takes 46.0 in each unit, and not 46.01."""
+    for text, correct in (("46.0 °C", True), ("114.8 °F", True), ("319.15 K", True), ("46.01 °C", False), ("45.59 °C", False)):
+        assert correct is check(EXAMPLE, text, "warm").correct
+    assert within(0.1 + 0.2, 0.0, 0.3) and not within(0.3001, 0.0, 0.3)
+
+
+@pytest.mark.parametrize(
+    ("part", "text", "notes"),
+    [
+        ("work", "36.5 kJ/kg", []), ("work", "36.51234 kJ/kg", ["figures_many"]), ("work", "15.6921 Btu/lb", ["figures_many"]), ("work", "15.69 Btu/lb", []),
+        ("cop", "4.2", []), ("cop", "4.20000", ["figures_many"]), ("warm", "46 °C", ["figures_few"]), ("apart", "8 K", ["figures_few"]),
+        ("apart", "8.0 K", []), ("pressure", "9.15 bar", []), ("pressure", "9.14900 bar", ["figures_many"]), ("work", "73.00000 kJ/kg", ["twice"]),
+        ("work", "40.00000 kJ/kg", ["number"]),
+    ],
+)  # fmt: skip
+def test_figures_are_remarked_on_only_when_the_number_is_right(part, text, notes):
+    """Too many or too few written figures bring a remark, never a wrong verdict, and none beside a wrong number."""
+    verdict = check(EXAMPLE, text, part)
+    assert notes == [note.id for note in verdict.notes]
+    assert verdict.correct is (notes == [] or notes[0].startswith("figures"))
+
+
+# Choices and parts -------------------------------------------------------------------------
+
+
+def test_choice_is_judged_by_letter_and_words():
+    """A right choice is right, a wrong one brings its mistake, and no choice at all is not counted."""
+    variant = deal(BANK.question("predict-gauge"), 1)
+    assert check(variant, "A").correct and check(variant, "Zero").correct
+    assert "gauge_read_as_absolute" == check(variant, "b").mistake == check(variant, variant.parts[0].choices[1]).mistake
+    assert check(variant, "something").correct is None
+
+
+def test_wrong_choice_without_a_foreseen_mistake_is_just_wrong():
+    """A choice that nobody foresaw brings a plain note."""
+    text = TEXT + '[[parts]]\nid = "a"\nkind = "choice"\ntext = "?"\nhints = ["?"]\nsolution = "?"\n' \
+        '[[parts.choices]]\ntext = "yes"\nright = true\n[[parts.choices]]\ntext = "no"\n'  # fmt: skip
+    verdict = check(deal(read_question(text, "start/example.toml"), 1), "no")
+    assert (False, None, "choice") == (verdict.correct, verdict.mistake, verdict.notes[0].id)
+
+
+def test_part_must_be_named_where_there_are_several():
+    """Without a part the only one is meant; otherwise it must be said which."""
+    with pytest.raises(InputError, match="say which part is answered"):
+        check(EXAMPLE, "36.5 kJ/kg")
+    with pytest.raises(UnknownNameError, match="part 'wrk' is not known: did you mean work"):
+        check(EXAMPLE, "36.5 kJ/kg", "wrk")
+
+
+def test_gauge_answer_counts_from_the_air_of_the_question():
+    """Where the question's air pressure is low, an answer in gauge units is read with it."""
+    text = TEXT.replace("118 psig", "8 bar g") + '[scenario]\natmosphere = "0.85 bar"\n' \
+        '[[parts]]\nid = "p"\nkind = "number"\ntext = "?"\nquantity = "pressure"\nanswer = "reading + atmosphere"\n' \
+        'tolerance = { absolute = "0.01 bar", reason = "test" }\nhints = ["?"]\nsolution = "?"\n'  # fmt: skip
+    variant = deal(read_question(text, "start/example.toml"), 1)
+    assert check(variant, "8 bar g").correct and check(variant, "8.85 bar").correct and not check(variant, "9.01 bar").correct
+
+
+def test_verdict_prints_and_becomes_json():
+    """A verdict reads as sentences and has the keys readable, correct, mistake and notes."""
+    verdict = check(EXAMPLE, "73 kJ/kg", "work")
+    assert "Not right. Once." == str(verdict) == repr(verdict)
+    assert {"readable": True, "correct": False, "mistake": "twice", "notes": [{"id": "twice", "sentence": "Once."}]} == json.loads(json.dumps(asdict(verdict)))
+
+
+# The proof ---------------------------------------------------------------------------------
+
+
+def test_shipped_bank_holds():
+    """Every question deals for 20 seeds in both systems, is judged rightly, and recognises every offered mistake."""
+    proof = prove(BANK)
+    assert () == proof.failures
+    assert (len(BANK.questions), len(BANK.questions) * 40) == (proof.questions, proof.variants)
+    assert proof.mistakes > proof.variants
+
+
+# Each row: a part of the example, what is done to it, and what the proof then says.
+FAULTS = [
+    ('answer = "work"', 'answer = "work / (cop - cop)"', "none of 20 draws of seed 0 can be solved"),
+    ('value = "2 * work"', 'value = "1.01 * work"', "example, work: twice is offered in 0 of 2 variants only"),
+    ('tolerance = { relative = 0.02, reason = "test" }', 'tolerance = { relative = 0.0000001, reason = "test" }', "cop: the right answer"),
+]
+
+
+@pytest.mark.parametrize(("old", "new", "failure"), FAULTS)
+def test_proof_finds_a_fault(old, new, failure):
+    """A question that cannot be dealt, a mistake never offered and a tolerance finer than the print are found."""
+    parts = {part[0]: part for part in PARTS}
+    text = TEXT + "".join(
+        f'[[parts]]\nid = "{id}"\nkind = "number"\ntext = "?"\nquantity = "{quantity}"\nanswer = "{answer}"\n'
+        f'tolerance = {{ {tolerance}, reason = "test" }}\nhints = ["?"]\nsolution = "?"\n{extra}'
+        for id, quantity, answer, tolerance, extra in (parts["work"], (*parts["cop"][:2], "cop / 9", *parts["cop"][3:]))
+    )
+    assert old in text
+    bank = Bank({"example": read_question(text.replace(old, new), "start/example.toml")})
+    proof = prove(bank, seeds=range(1))
+    assert any(failure in sentence for sentence in proof.failures)
+    assert failure in str(proof)
+    assert () == prove(Bank({"example": read_question(text, "start/example.toml")}), seeds=range(1)).failures
+
+
+def test_dealing_and_checking_is_quick():
+    """Dealing a fresh seed and checking an answer takes at most 20 ms in the median, over the whole bank."""
+    took = []
+    for question in BANK.questions.values():
+        for seed in range(1000, 1010):
+            begun = time.perf_counter()
+            variant = deal(question, seed)
+            check(variant, "36.5 kJ/kg", variant.parts[0].id)
+            took.append(time.perf_counter() - begun)
+    assert 0.020 >= statistics.median(took)

@@ -1,0 +1,100 @@
+"""The lessons as files: their make, what they store, and the names that they use."""
+
+from __future__ import annotations
+
+import ast
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+import hpteach.panels
+from hpteach.questions import read_bank
+
+FOLDER = Path(__file__).parents[1] / "notebooks"
+LESSONS = sorted(FOLDER.rglob("*.ipynb"))
+NAMES = [path.stem for path in LESSONS]
+
+
+def cells(path: Path, kind: str) -> list[str]:
+    """The sources of a lesson's cells of one kind."""
+    return ["".join(cell["source"]) for cell in json.loads(path.read_text("utf-8"))["cells"] if cell["cell_type"] == kind]
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def test_a_lesson_stores_no_output_and_no_widget_state(path: Path) -> None:
+    """A committed lesson carries neither outputs, nor counts, nor widget state."""
+    lesson = json.loads(path.read_text("utf-8"))
+    assert "widgets" not in lesson["metadata"]
+    for cell in lesson["cells"]:
+        if cell["cell_type"] == "code":
+            assert ([], None) == (cell["outputs"], cell["execution_count"])
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def test_a_code_cell_is_one_import_and_one_call(path: Path) -> None:
+    """Every code cell is one import from the library and one call, folded away from the reader."""
+    lesson = json.loads(path.read_text("utf-8"))
+    for cell in lesson["cells"]:
+        if cell["cell_type"] == "code":
+            body = ast.parse("".join(cell["source"])).body
+            assert [ast.ImportFrom, ast.Expr] == [type(statement) for statement in body]
+            assert body[0].module.startswith("hpteach") and isinstance(body[1].value, ast.Call)
+            assert cell["metadata"]["jupyter"]["source_hidden"] is True
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def test_a_lesson_says_what_it_needs_gives_and_leads_to(path: Path) -> None:
+    """Every lesson names what to know before, minutes, objectives, how to begin, a summary card, cautions and what is next."""
+    text = "\n".join(cells(path, "markdown"))
+    for said in ("**You need:**", "**Time:**", "After this lesson you can", "Run All Cells", "Summary card", "**Next:**", "(invented)"):
+        assert said in text, said
+    assert re.search(r"\*\*Caution\.|Before you touch a real machine", text)
+    assert "local codes" in text
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def test_a_lesson_asks_before_it_shows_and_checks_at_the_end(path: Path) -> None:
+    """In every lesson a prediction comes before the first explorer, and an exercise closes it."""
+    code = "\n".join(cells(path, "code"))
+    predicted = code.find("Prediction(")
+    assert 0 <= predicted
+    assert "Exercise(" in cells(path, "code")[-1]
+    assert "CycleExplorer(" not in code
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def test_every_name_in_a_lesson_exists(path: Path) -> None:
+    """Panels, questions and the next lesson's file named in a lesson are there."""
+    questions = read_bank().questions
+    for source in cells(path, "code"):
+        for call in [node for node in ast.walk(ast.parse(source)) if isinstance(node, ast.Call)]:
+            if isinstance(call.func, ast.Name):
+                assert call.func.id in hpteach.panels.__all__
+                if call.func.id in ("Exercise", "Prediction"):
+                    assert call.args[0].value in questions
+    for name in re.findall(r"\d\d-[\w-]+\.ipynb", "\n".join(cells(path, "markdown"))):
+        assert (path.parent / name).is_file(), name
+
+
+@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def test_every_exercise_of_a_lesson_foresees_two_mistakes(path: Path) -> None:
+    """The exercise that closes a lesson knows at least two ways of going wrong."""
+    name = re.search(r'Exercise\("([\w-]+)"', cells(path, "code")[-1])[1]
+    from hpteach.questions import deal
+
+    variant = deal(read_bank().question(name), 1)
+    assert 2 <= len({mistake.id for part in variant.parts for mistake in part.mistakes})
+
+
+def test_the_figures_in_the_prose_are_true() -> None:
+    """Figures that lesson 00 and 06 state in prose: 7 °C is 44.6 °F, 12 °C is 53.6 °F, 5 K is 9 °F, air is 1.013 bar or 14.7 psi."""
+    from hpteach.units import STANDARD_ATMOSPHERE, show
+
+    start = "\n".join(cells(FOLDER / "00-start-here.ipynb", "markdown"))
+    for figure in (show(280.15, "temperature", "IP"), show(285.15, "temperature", "IP"), "9 °F"):
+        assert figure in start, figure
+    assert "9.0 °F" == show(5.0, "temperature difference", "IP")
+    assert f"{STANDARD_ATMOSPHERE / 1e5:.3f} bar (14.7 psi)" in start
+    assert "14.7 psia" == show(STANDARD_ATMOSPHERE, "pressure", "IP")

@@ -1,0 +1,237 @@
+"""Options of the command line: read, refused, helped (hpteach/options.py)."""
+
+import argparse
+
+import pytest
+
+from hpteach import units
+from hpteach.cli import COMMANDS
+from hpteach.errors import HpteachError, InputError, LimitError, Measure, UnitError, UnknownNameError
+from hpteach.options import (
+    CONDITIONS,
+    LAND_AIR,
+    OPTIONS,
+    PROGRAM,
+    Command,
+    Reader,
+    about,
+    air_pressure,
+    arguments,
+    given,
+    parser_of,
+    plain,
+    read,
+    temperature_or_pressure,
+    whole,
+)
+
+SATURATION = COMMANDS["saturation"]
+NEEDED = ["--refrigerant", "R-32", "--at", "5C"]
+
+
+def reader():
+    return Reader(run=lambda command: 0)
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_ends_with_the_example(name):
+    """The help of every command ends with its example, on one line that can be pasted."""
+    shown = parser_of(name, COMMANDS[name]).format_help().rstrip().splitlines()
+    assert ["example:", f"  {PROGRAM} {COMMANDS[name].example}"] == shown[-2:]
+
+
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_shows_every_option(name):
+    """Each option of a command stands in its help with what it does."""
+    shown = " ".join(parser_of(name, COMMANDS[name]).format_help().split())
+    for option in (*COMMANDS[name].needs, *COMMANDS[name].may):
+        assert COMMANDS[name].says.get(option, OPTIONS[option].help) in shown
+
+
+def test_every_option_belongs_to_a_command():
+    """The list of options holds no option that no command takes."""
+    used = {option for command in COMMANDS.values() for option in (*command.needs, *command.may)}
+    assert set(OPTIONS) == used | {"--help"}
+
+
+@pytest.mark.parametrize("value", ["-5C", "-40F", "-.5C", "-5,0C", "\N{MINUS SIGN}5C", "-2e1C"])
+def test_negative_value_is_a_value(value):
+    """A value that begins with a minus is not taken for an option, alone or among others."""
+    args = arguments("saturation", SATURATION, ["--refrigerant", "R-32", "--at", "5C", value, "7C"])
+    assert ["5C", value, "7C"] == args.at
+
+
+def test_negative_value_may_stand_behind_an_equals_sign():
+    """--at=-5C means the same as --at -5C."""
+    assert ["-5C"] == arguments("saturation", SATURATION, ["--refrigerant", "R-32", "--at=-5C"]).at
+
+
+def test_repeated_option_collects_its_values():
+    """Values of --at given in several places come together."""
+    assert ["5C", "7C"] == arguments("saturation", SATURATION, [*NEEDED, "--at", "7C"]).at
+
+
+def test_help_asks_for_nothing_else():
+    """With --help nothing is missing and nothing is too much."""
+    assert arguments("saturation", SATURATION, ["-h", "--nonsense", "5"]).help
+
+
+def test_given_is_none_where_a_command_has_no_such_option():
+    """What a command does not take has no value."""
+    assert given(argparse.Namespace(at=["5C"]), "--units") is None
+
+
+@pytest.mark.parametrize(
+    ("argv", "sentence"),
+    [
+        (["--refrigerant", "R-32"], "saturation needs --at: add for example --at 5C"),
+        ([], "saturation needs --refrigerant and --at: add for example --refrigerant R-410A --at 5C"),
+        ([*NEEDED, "--units", "SI", "C"], "saturation: 'C' belongs to no option: write a value right after its option, without blanks (45C) or in quotes"),
+        (["--at"], "--at has no value: write one after it, such as --at 5C"),
+        (["--refrigerant", "--at", "5C"], "--refrigerant has no value: write one after it, such as --refrigerant R-410A"),
+        (["--json=yes"], "--json takes no value (ignored explicit argument 'yes'): write --json alone"),
+    ],
+)
+def test_refusal_of_options(argv, sentence):
+    """What cannot be understood is refused with the option and what to write."""
+    with pytest.raises(InputError) as refused:
+        arguments("saturation", SATURATION, argv)
+    assert sentence == str(refused.value)
+
+
+@pytest.mark.parametrize(("typed", "meant"), [("--refrigerent", "--refrigerant"), ("--att", "--at"), ("--unit", "--units"), ("--jason", "--json")])
+def test_mistyped_option_is_answered_with_the_nearest(typed, meant):
+    """A mistyped option is never guessed, and the refusal names the one that was meant."""
+    with pytest.raises(UnknownNameError, match=f"option '{typed}' is not known: did you mean {meant}"):
+        arguments("saturation", SATURATION, [*NEEDED, typed])
+
+
+def test_refusal_names_the_option_once():
+    """A refusal begins with the option, and with the text where the sentence does not say it."""
+    with pytest.raises(UnitError, match="^--superheat: '5' has no unit"):
+        read("--superheat", "5", lambda: units.read("5", "temperature difference"))
+    with pytest.raises(InputError, match="^--seed 5: no good$"):
+        read("--seed", "5", lambda: (_ for _ in ()).throw(InputError("no good")))
+
+
+def test_refusal_keeps_its_kind_and_its_quantities():
+    """A refusal that is told what it is about can still be shown in other units."""
+    error = about(LimitError("too cold at {given}", given=Measure(273.15, "temperature")), "--at")
+    assert (LimitError, "--at: too cold at 32.0 °F") == (type(error), units.sentence(error, "IP"))
+
+
+@pytest.mark.parametrize(
+    ("text", "expected"),
+    [
+        ("5C", ("temperature", 278.15)),
+        ("-40F", ("temperature", 233.15)),
+        ("300K", ("temperature", 300.0)),
+        ("8.5bar", ("pressure", 850e3)),
+        ("800 kPa", ("pressure", 800e3)),
+        ("7.5barg", ("pressure", 750e3 + 101325.0)),
+    ],
+)
+def test_unit_says_whether_temperature_or_pressure(text, expected):
+    """The unit decides between a temperature and a pressure."""
+    assert expected == temperature_or_pressure(text)
+
+
+def test_gauge_pressure_counts_from_the_air():
+    """A gauge reading is counted from the given pressure of the air."""
+    assert ("pressure", 834e3) == temperature_or_pressure("7.5barg", 84e3)
+
+
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("45", "neither a temperature nor a pressure"),
+        ("5kJ/kg", "neither a temperature nor a pressure"),
+        ("118psi", "does not say gauge or absolute"),
+        ("-300C", "below absolute zero"),
+        ("0bar", "perfect vacuum"),
+    ],
+)
+def test_refusal_of_what_is_neither(text, words):
+    """What is neither, or cannot be, is refused with what is wrong."""
+    with pytest.raises(InputError, match=words):
+        temperature_or_pressure(text)
+
+
+@pytest.mark.parametrize(("text", "pascals"), [("0.84bar", 84000.0), ("840hPa", 84000.0), ("101.325 kPa", 101325.0)])
+def test_air_pressure_is_read(text, pascals):
+    """The pressure of the air is read in any unit of pressure."""
+    assert pascals == air_pressure(text)
+
+
+@pytest.mark.parametrize("pascals", LAND_AIR)
+def test_air_pressure_limits_belong_to_the_range(pascals):
+    """The limits themselves are taken, a hair beyond them is not."""
+    assert pascals == air_pressure(f"{pascals}Pa")
+    beyond = pascals * (0.999 if pascals == LAND_AIR[0] else 1.001)
+    with pytest.raises(LimitError, match="found nowhere on land"):
+        air_pressure(f"{beyond}Pa")
+
+
+@pytest.mark.parametrize("text", ["", "-1", "1.5", "7 ", "seven", "1e3", "٣", "9999999999", "101"])
+def test_refusal_of_what_is_no_whole_number(text):
+    """Only plain figures within the limits are a whole number."""
+    with pytest.raises(InputError, match="not a whole number from 0 to 100: write one, such as 7"):
+        whole("--seed", text, 0, 100)
+
+
+@pytest.mark.parametrize(
+    ("options", "system", "atmosphere"),
+    [
+        ({}, "SI", 101325.0),
+        ({"units": "IP"}, "IP", 101325.0),
+        ({"units": "ip", "altitude": None, "atmosphere": None}, "IP", 101325.0),
+        ({"units": "SI", "atmosphere": "0.84bar"}, "SI", 84000.0),
+    ],
+)
+def test_reader_learns_units_and_air(options, system, atmosphere):
+    """Units and air come from the options; what is not said stays SI and the standard atmosphere."""
+    learned = reader()
+    learned.learn(argparse.Namespace(**options))
+    assert (system, atmosphere) == (learned.system, learned.atmosphere)
+
+
+def test_reader_learns_air_from_the_altitude():
+    """At 1500 m the standard atmosphere has 84.56 kPa (ISO 2533, table of the standard atmosphere; from memory, not seen here)."""
+    learned = reader()
+    learned.learn(argparse.Namespace(altitude="1500m", atmosphere=None))
+    assert 84.56 == pytest.approx(learned.atmosphere / 1e3, abs=0.005)
+
+
+@pytest.mark.parametrize(
+    ("options", "words"),
+    [
+        ({"units": "metric"}, "--units: unit system 'metric'"),
+        ({"altitude": "1600"}, "--altitude: '1600' has no unit of length"),
+        ({"altitude": "9km"}, "--altitude: unit 'km'"),
+        ({"altitude": "6000m"}, "--altitude 6000m: altitude of 6000"),
+        ({"atmosphere": "1"}, "--atmosphere: '1' has no unit of pressure"),
+        ({"altitude": "100m", "atmosphere": "1bar"}, "--altitude 100m and --atmosphere 1bar both say"),
+    ],
+)
+def test_refusal_of_units_and_air(options, words):
+    """Units and air that cannot be are refused by the option's name."""
+    with pytest.raises(HpteachError) as refused:
+        reader().learn(argparse.Namespace(**options))
+    assert str(refused.value).startswith(words)
+
+
+def test_conditions_have_options_of_their_own():
+    """Every condition of a cycle that the command line offers is an option with an example that reads as its kind."""
+    for option, (_, kind) in CONDITIONS.items():
+        assert isinstance(units.read(OPTIONS[option].example, kind), float)
+
+
+def test_plain_word_has_no_blanks_around_it():
+    """Capitals and blanks around a word do not matter."""
+    assert "each-coil" == plain(" Each-Coil ")
+
+
+def test_parser_refuses_instead_of_leaving():
+    """What argparse itself would answer with a usage and an exit is raised as a refusal."""
+    with pytest.raises(InputError, match="something: see python -m hpteach try --help"):
+        parser_of("try", Command("", (), (), "", run=print)).error("something")

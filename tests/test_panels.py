@@ -1,0 +1,203 @@
+"""The panels, driven by their controls without a browser."""
+
+from __future__ import annotations
+
+import re
+import threading
+
+import pytest
+
+from hpteach.circuit import ValvePosition
+from hpteach.cycle import Conditions, solve
+from hpteach.errors import HpteachError
+from hpteach.fluids import catalogue, refrigerant
+from hpteach.panels import CycleExplorer, Exercise, Prediction, installation_check
+from hpteach.questions import read_bank
+from hpteach.units import show
+
+
+def pictures(view: CycleExplorer) -> list[bytes]:
+    """What both image widgets show."""
+    return [bytes(picture.image.value) for picture in view._pictures.values()]
+
+
+@pytest.mark.parametrize("name", catalogue())
+@pytest.mark.parametrize("position", ["cooling", "heating"])
+def test_the_explorer_shows_the_solved_cycle(name: str, position: str) -> None:
+    """The panel's cycle is the library's cycle for the same conditions, and the table holds its numbers."""
+    view = CycleExplorer(refrigerant=name, valve_position=position, evaporating="2C", condensing="44C")
+    towards = {"cooling": "indoor coil", "heating": "outdoor coil"}[position]
+    expected = solve(refrigerant(name), Conditions(ValvePosition(position), towards, 275.15, 317.15, 5.0, 5.0, 0.7))
+    assert expected.points == view.cycle.points
+    assert f"{expected.point(2).temperature - 273.15:.1f}" in view.table.value
+
+
+@pytest.mark.parametrize(
+    ("control", "value"),
+    [
+        ("refrigerant", "R-32"),
+        ("saturated_suction_temperature", -5.0),
+        ("saturated_condensing_temperature", 50.0),
+        ("superheat", 12.0),
+        ("subcooling", 1.0),
+        ("isentropic_efficiency", 0.9),
+        ("units", "IP"),
+    ],
+)
+def test_every_control_moves_both_pictures_table_and_reading(control: str, value: object) -> None:
+    """A change of one control changes both pictures, the table and the reading."""
+    view = CycleExplorer()
+    before = [*pictures(view), view.table.value, view.reading.value]
+    view.controls[control].value = value
+    after = [*pictures(view), view.table.value, view.reading.value]
+    assert view.refusal is None
+    assert [True] * 4 == [old != new for old, new in zip(before, after)]
+
+
+def test_turning_the_valve_moves_places_and_not_points() -> None:
+    """From cooling to heating the pictures stay as they are; the places in the table change."""
+    view = CycleExplorer()
+    before, table = pictures(view), view.table.value
+    view.controls["valve_position"].value = "heating"
+    assert before == pictures(view) and table != view.table.value
+
+
+def test_turning_the_units_keeps_every_state() -> None:
+    """SI to IP and back leaves the conditions and the controls as they were."""
+    view = CycleExplorer(evaporating="-35C", condensing="65C", superheat="25K")
+    before = view.cycle
+    values = {name: control.value for name, control in view.controls.items()}
+    view.controls["units"].value = "IP"
+    for name in ("saturated_suction_temperature", "saturated_condensing_temperature", "superheat", "subcooling"):
+        assert getattr(before.conditions, name) == pytest.approx(getattr(view.cycle.conditions, name), abs=1e-9)
+    view.controls["units"].value = "SI"
+    assert values == {name: control.value for name, control in view.controls.items()}
+
+
+def test_an_impossible_combination_fades_the_last_picture_and_says_why() -> None:
+    """Suction above condensing: the sentence stands in the status line, the pictures fade, and both recover."""
+    view = CycleExplorer()
+    good = pictures(view)
+    view.set({"saturated_suction_temperature": 25.0, "saturated_condensing_temperature": 15.0})
+    assert "not above the saturated suction temperature" in view.refusal
+    assert "not above" in view.status.value and good != pictures(view)
+    view.set({"saturated_suction_temperature": 7.0, "saturated_condensing_temperature": 45.0})
+    assert view.refusal is None and good == pictures(view)
+
+
+def test_a_refusal_is_said_in_the_readers_units() -> None:
+    """In IP the sentence speaks of degrees Fahrenheit."""
+    view = CycleExplorer(units="IP")
+    view.set({"saturated_suction_temperature": 77.0, "saturated_condensing_temperature": 60.0})
+    assert "77.0 °F" in view.refusal
+
+
+def test_setting_several_controls_draws_once() -> None:
+    """`set` refreshes once, however many controls it moves."""
+    view = CycleExplorer()
+    seen: list[object] = []
+    view.table.observe(seen.append, "value")
+    view.set({"superheat": 9.0, "subcooling": 2.0, "isentropic_efficiency": 0.8})
+    assert 1 == len(seen)
+
+
+def test_two_hands_on_two_sliders_leave_one_whole_state() -> None:
+    """With two threads moving two sliders, the last picture is that of the last controls."""
+    view = CycleExplorer()
+
+    def drag(control: str, values: list[float]) -> None:
+        for value in values * 5:
+            view.controls[control].value = value
+
+    threads = [
+        threading.Thread(target=drag, args=("superheat", [2.0, 4.0, 6.0, 8.0])),
+        threading.Thread(target=drag, args=("saturated_condensing_temperature", [40.0, 43.0, 46.0, 49.0])),
+    ]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    fresh = CycleExplorer(condensing="49C", superheat="8K")
+    assert fresh.cycle.points == view.cycle.points
+    assert fresh.table.value == view.table.value
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({"refrigerant": "R-11"}, "refrigerant 'R-11'"),
+        ({"valve_position": "between"}, "heating and cooling"),
+        ({"valve_position": "defrost"}, "valve position"),
+        ({"evaporating": "7"}, "temperature"),
+        ({"evaporating": "40C"}, "outside the panel"),
+        ({"superheat": "-1K"}, "outside the panel"),
+        ({"units": "CGS"}, "unit system"),
+        ({"metering": "two"}, "metering layout"),
+    ],
+)
+def test_a_panel_that_cannot_start_is_refused(words: dict, said: str) -> None:
+    """A lesson that asks for an impossible panel gets a sentence, not a broken panel."""
+    with pytest.raises(HpteachError, match=said):
+        CycleExplorer(**words)
+
+
+def test_a_prediction_comes_before_what_it_opens() -> None:
+    """Nothing is shown until a choice is committed; then the verdict and the panel appear, once."""
+    made: list[str] = []
+    view = Prediction("predict-which-coil", then=lambda variant: made.append(variant.prompt) or CycleExplorer.for_question(variant))
+    view.commit()
+    assert view.revealed is None and "Choose what you expect" in view.status.value
+    part = view.variant.parts[0]
+    wrong = next(choice for choice in part.choices if choice != part.answer)
+    view.controls["prediction"].value = wrong
+    view.commit()
+    view.commit()
+    assert "Not right." in view.reading.value and view.revealed is not None and 1 == len(made)
+
+
+@pytest.mark.parametrize("name", sorted(q for q in read_bank().questions if not q.startswith("predict")))
+def test_every_exercise_judges_right_wrong_and_unreadable(name: str) -> None:
+    """A right answer, a foreseen mistake and a text that is no answer each get their own word."""
+    view = Exercise(name, seed=5)
+    for part in view.variant.parts:
+        if part.kind != "number":
+            continue
+        view.answer("quite a lot", part.id)
+        assert view.verdict(part.id).correct is None
+        view.answer(show(part.answer, part.quantity, decimals=4), part.id)
+        assert view.verdict(part.id).correct is True
+        mistake = part.mistakes[0]
+        view.answer(show(mistake.value, part.quantity, decimals=4), part.id)
+        assert (False, mistake.id) == (view.verdict(part.id).correct, view.verdict(part.id).mistake)
+
+
+def test_hints_come_one_by_one_and_the_solution_on_demand() -> None:
+    """Each press shows one more hint; the worked solution shows the drawn numbers."""
+    view = Exercise("cooling-cop", seed=5)
+    view.hint()
+    assert 1 == view._help.value.count("Hint ")
+    view.hint()
+    assert 2 == view._help.value.count("Hint ")
+    view.give_up()
+    assert "Worked solution" in view._help.value and re.search(r"\d", view._help.value)
+
+
+def test_the_same_set_of_numbers_is_the_same_question() -> None:
+    """Two learners with the same number see the same prompt; another number changes it."""
+    one, two = Exercise("cooling-cop", seed=5), Exercise("cooling-cop", seed=5)
+    assert one.reading.value == two.reading.value
+    two.controls["seed"].value = 6
+    assert one.reading.value != two.reading.value
+
+
+def test_a_typed_text_is_shown_escaped() -> None:
+    """Markup in an answer never reaches the page as markup."""
+    view = Exercise("cooling-cop", seed=5)
+    view.answer("<img src=x onerror=alert(1)>")
+    assert "<img" not in view._feedback[view.variant.parts[0].id].value
+
+
+def test_the_installation_check_recomputes_a_published_figure() -> None:
+    """The check says ready, with the published pressure of R-134a at 40 °C beside the computed one."""
+    text = installation_check().children[1].value
+    assert "10.166 bar" in text and "Ready." in text and "DOES NOT" not in text
