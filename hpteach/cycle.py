@@ -30,6 +30,9 @@ NAMES = {
     "4a": "boiling ends",
 }
 
+_LEAST_LIFT = 1e-3
+"""K between the two saturated temperatures; with less, the work drowns in rounding."""
+
 
 @dataclass(frozen=True)
 class Conditions:
@@ -211,7 +214,7 @@ def _pressures(refrigerant: Refrigerant, conditions: Conditions) -> tuple[float,
     evaporating, condensing = conditions.saturated_suction_temperature, conditions.saturated_condensing_temperature
     low = _dew_pressure(refrigerant, evaporating, "saturated suction temperature")
     high = _dew_pressure(refrigerant, condensing, "saturated condensing temperature")
-    if not condensing > evaporating:
+    if not condensing - evaporating >= _LEAST_LIFT:
         raise LimitError(
             "saturated condensing temperature of {condensing} is not above the saturated suction temperature of {evaporating}: "
             "raise the first or lower the second",
@@ -253,7 +256,15 @@ def _liquid(refrigerant: Refrigerant, low: float, high: float, bubble: State, co
             evaporating=Measure(evaporating, "temperature"),
             most=Measure(most, "temperature difference"),
         )
-    return refrigerant.subcooled(high, subcooling)
+    liquid = refrigerant.subcooled(high, subcooling)
+    if liquid.enthalpy >= refrigerant.saturated_vapour(low).enthalpy:
+        raise LimitError(
+            "saturated condensing temperature of {condensing} is so far above the saturated suction temperature of {evaporating} "
+            "that all the liquid flashes in the metering device and nothing is left to boil: bring them closer, or subcool more",
+            condensing=Measure(conditions.saturated_condensing_temperature, "temperature"),
+            evaporating=Measure(conditions.saturated_suction_temperature, "temperature"),
+        )
+    return liquid
 
 
 def _point(label: str, state: State, flow: Flow) -> StatePoint:

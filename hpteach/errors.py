@@ -106,4 +106,6 @@ def _plain(value: float, kind: str) -> str:
         return f"{value:.4g} K"
     if kind == "pressure":
         return f"{value / 1e5:.4g} bar"
+    if kind == "length":
+        return f"{value:.4g} m"
     return f"{value:.4g}"

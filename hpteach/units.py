@@ -150,6 +150,8 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
     914906.4
     """
     _known_kind(kind)
+    if not 0.0 < atmosphere < math.inf:
+        raise LimitError(f"air pressure of {atmosphere:g} Pa cannot be: use a positive one, such as {STANDARD_ATMOSPHERE:g} Pa")
     if len(text) > _LONGEST:
         raise UnitError(f"a quantity of {len(text)} characters is too long: write a number and a unit, as {_EXAMPLES[kind]}")
     match = _NUMBER.match(text.replace("\N{MINUS SIGN}", "-"))
@@ -306,6 +308,10 @@ def _into_base(number: float, unit: str, measures: str, kind: str, text: str, at
         raise LimitError(
             f"pressure of {text.strip()} is a perfect vacuum or below: use a positive absolute pressure "
             f"(a gauge cannot read below -{atmosphere / 1e5:.3f} bar)"
+        )
+    if kind == "gauge pressure" and value <= -atmosphere:
+        raise LimitError(
+            f"gauge pressure of {text.strip()} is a perfect vacuum or below: a gauge cannot read below -{atmosphere / 1e5:.3f} bar"
         )
     if kind in ("density", "specific volume") and value <= 0.0:
         raise LimitError(f"{kind} of {text.strip()} is not positive: use a positive one")

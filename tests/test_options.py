@@ -1,11 +1,15 @@
 """Options of the command line: read, refused, helped (hpteach/options.py)."""
 
 import argparse
+import shlex
 
 import pytest
+from hypothesis import given as tried_with
+from hypothesis import settings
+from hypothesis import strategies as st
 
 from hpteach import units
-from hpteach.cli import COMMANDS
+from hpteach.cli import COMMANDS, main
 from hpteach.errors import HpteachError, InputError, LimitError, Measure, UnitError, UnknownNameError
 from hpteach.options import (
     CONDITIONS,
@@ -235,3 +239,134 @@ def test_parser_refuses_instead_of_leaving():
     """What argparse itself would answer with a usage and an exit is raised as a refusal."""
     with pytest.raises(InputError, match="something: see python -m hpteach try --help"):
         parser_of("try", Command("", (), (), "", run=print)).error("something")
+
+
+R32 = "saturation --refrigerant R-32"
+POINTS = "points --refrigerant R-410A --valve cooling --evaporating 7C --condensing 45C"
+CHART = "chart --refrigerant R-32 --valve heating --evaporating 0C --condensing 40C"
+CHECK = "check --question cooling-cop --part cop --answer 4"
+
+# (command line, what the sentence has to name: the option or command, and the value)
+BAD_INPUTS = [
+    ("pionts", "command 'pionts' is not known: did you mean points"),
+    ("gauges --suction 118psig", "command 'gauges'"),
+    ("''", "command ''"),
+    ("--untis IP points", "option before any command '--untis'"),
+    ("--refrigerant R-32 saturation", "option before any command '--refrigerant'"),
+    ("lab --port 0", "--port '0'"),
+    ("lab --port 65536", "--port '65536'"),
+    ("lab --port eighty", "--port 'eighty'"),
+    ("lab --browser", "option '--browser' is not known: did you mean --no-browser"),
+    ("refrigerants --units metric", "--units: unit system 'metric'"),
+    ("refrigerants R-32", "refrigerants: 'R-32' belongs to no option"),
+    ("saturation --at 5C", "saturation needs --refrigerant"),
+    (R32, "saturation needs --at"),
+    (f"{R32} --at", "--at has no value"),
+    (f"{R32} --at 45", "--at: '45'"),
+    (f"{R32} --at 118psi", "--at: '118psi' does not say gauge or absolute"),
+    (f"{R32} --at -300C", "-300C"),
+    (f"{R32} --at 5C -14.8psig", "-14.8psig"),
+    (f"{R32} --at 99C", "--at 99C"),
+    (f"{R32} --at 500bar", "--at 500bar"),
+    (f"{R32} --at 5 C", "--at: '5'"),
+    (f"{R32} --at 5furlong", "'5furlong'"),
+    (f"{R32} --at 1e999C", "1e999C"),
+    (f"{R32} --at nanC", "'nanC'"),
+    (f"{R32} --at '5\n\nC\x07 {'x' * 300}'", "--at"),
+    (f"{R32} --at 5C --reference IRR", "--reference: reference state 'IRR' is not known: did you mean iir"),
+    (f"{R32} --at 5C --altitude 9000m", "--altitude 9000m"),
+    (f"{R32} --at 5C --altitude 1600", "--altitude: '1600'"),
+    (f"{R32} --at 5C --atmosphere 84bar", "--atmosphere 84bar"),
+    (f"{R32} --at 5C --atmosphere 1bar --altitude 100m", "--altitude 100m and --atmosphere 1bar"),
+    (f"{R32} --at 5C --json=yes", "--json takes no value (ignored explicit argument 'yes')"),
+    (f"{R32} --at 5C --vale cooling", "option '--vale'"),
+    ("saturation --refrigerant R-411 --at 5C", "--refrigerant: refrigerant 'R-411' is not known: did you mean R-410A"),
+    ("saturation --refrigerant '' --at 5C", "--refrigerant: refrigerant ''"),
+    ("flow", "flow needs --valve"),
+    ("flow --valve warming", "--valve: valve position 'warming'"),
+    ("flow --valve cooling --metering both", "--metering: metering layout 'both'"),
+    ("flow --valve cooling --stuck compressor", "--stuck 'compressor'"),
+    ("flow --valve cooling --stuck indoor-check-valve=half", "--stuck indoor-check-valve=half"),
+    ("flow --valve cooling --stuck liquid-line=shut", "part 'liquid line'"),
+    ("flow --valve cooling --metering indoor --stuck indoor-check-valve=open", "part 'indoor check valve'"),
+    ("points --refrigerant R-32 --valve cooling --evaporating 7C", "points needs --condensing"),
+    (POINTS.replace("7C", "7"), "--evaporating: '7' has no unit"),
+    (POINTS.replace("7C", "118psig"), "--evaporating: '118psig' is a gauge pressure"),
+    (POINTS.replace("7C", "-90C"), "--evaporating -90C"),
+    (POINTS.replace("45C", "80C"), "--condensing 80C"),
+    (POINTS.replace("45C", "5C"), "--condensing 5C"),
+    (POINTS.replace("cooling", "between"), "--valve between"),
+    (POINTS.replace("cooling", "boht"), "--valve: valve position 'boht' is not known: did you mean both"),
+    (f"{POINTS} --superheat 5", "--superheat: '5' has no unit"),
+    (f"{POINTS} --superheat -1K", "--superheat -1K"),
+    (f"{POINTS} --superheat 400K", "--superheat 400K"),
+    (f"{POINTS} --subcooling -1K", "--subcooling -1K"),
+    (f"{POINTS} --subcooling 38K", "--subcooling 38K"),
+    (f"{POINTS} --isentropic-efficiency 0", "--isentropic-efficiency 0"),
+    (f"{POINTS} --isentropic-efficiency 7", "--isentropic-efficiency 7"),
+    (f"{POINTS} --isentropic-efficiency 5K", "--isentropic-efficiency: '5K'"),
+    (f"{POINTS} --isentropic-efficiency 1%", "--isentropic-efficiency 1%"),
+    (f"{POINTS} --meters-towards outdoor", "--meters-towards outdoor: metering towards the outdoor coil contradicts the valve in cooling"),
+    (f"{POINTS} --meters-towards 'roof coil'", "--meters-towards"),
+    (CHART, "chart needs --out"),
+    (f"{CHART} --out chart.gif", "--out: file 'chart.gif'"),
+    (f"{CHART} --out chart", "--out: file 'chart'"),
+    (f"{CHART} --out nowhere/chart.svg", "--out: file 'nowhere/chart.svg' cannot be written"),
+    (f"{CHART} --out chart.svg --kind circle", "--kind: kind of chart 'circle'"),
+    ("ask --question cooling-kop", "--question: question 'cooling-kop' is not known: did you mean cooling-cop"),
+    ("ask --question cooling-cop --seed -1", "--seed '-1'"),
+    ("ask --question cooling-cop --seed 1.5", "--seed '1.5'"),
+    ("ask --folder nowhere", "--folder 'nowhere'"),
+    ("check --question cooling-cop --answer 4", "--part: cooling-cop asks 2 things"),
+    ("check --question cooling-cop", "check needs --answer"),
+    (CHECK.replace("cop --answer", "COP? --answer"), "--part: part 'COP?'"),
+    ("bank --folder nowhere", "--folder 'nowhere'"),
+]
+
+
+@pytest.mark.parametrize(("line", "named"), BAD_INPUTS, ids=[line for line, _ in BAD_INPUTS])
+def test_bad_input_is_refused_in_one_line(line, named, tmp_path, monkeypatch, capsys):
+    """Bad input ends with exit code 2, nothing on standard output, and one line that names the option and the value."""
+    monkeypatch.chdir(tmp_path)
+    code = main(shlex.split(line), run=lambda command: 0)
+    out, err = capsys.readouterr()
+    assert (2, "", 1) == (code, out, len(err.splitlines()))
+    assert named in err and "Traceback" not in err
+    assert [] == list(tmp_path.iterdir())
+
+
+@pytest.mark.parametrize(("system", "value"), [("SI", "-5.0 K"), ("IP", "-9.0 °F")])
+def test_refusal_is_shown_in_the_chosen_units(system, value, capsys):
+    """The quantities of a refusal stand in the reader's units."""
+    assert 2 == main(shlex.split(f"{POINTS} --superheat -5K --units {system}"))
+    assert f"superheat of {value} is negative" in capsys.readouterr().err
+
+
+WORDS = st.one_of(
+    st.sampled_from([*COMMANDS, *OPTIONS, *(option.example for option in OPTIONS.values()), "-5C", "-", "--", "between", "IP"]),
+    st.text(st.characters(exclude_characters="\0", exclude_categories=["Cs"]), max_size=10),
+)
+
+
+@settings(max_examples=300)
+@tried_with(st.sampled_from([name for name in COMMANDS if name not in ("bank", "chart")]), st.lists(WORDS, max_size=9))
+def test_no_command_line_ends_in_a_traceback(command, words):
+    """Whatever is typed after a command, it is done or refused."""
+    assert main([command, *words], run=lambda command: 0) in (0, 2)
+
+
+QUANTITIES = st.builds(
+    "{:.4g}{}".format, st.floats(-500, 1e4), st.sampled_from(["C", "F", "K", "psig", "psia", "bar", "kPa", "%", "", "{C}", " [K]"])
+)
+
+
+@settings(max_examples=200)
+@tried_with(
+    st.sampled_from(["R-32", "R-410A", "R-134a"]), QUANTITIES, QUANTITIES, st.sampled_from(["0K", "5K", "300K", "-3F"]),
+    st.sampled_from(["0K", "8K", "90F"]), st.sampled_from(["0.02", "0.7", "100%", "1e-9"]), st.sampled_from(["both", "heating"]),
+)  # fmt: skip
+def test_no_conditions_end_in_a_traceback(name, evaporating, condensing, superheat, subcooling, efficiency, valve):
+    """Whatever conditions are asked for, the cycle is solved or refused."""
+    line = ["points", "--refrigerant", name, "--valve", valve, "--evaporating", evaporating, "--condensing", condensing]
+    more = ["--superheat", superheat, "--subcooling", subcooling, "--isentropic-efficiency", efficiency]
+    assert main([*line, *more]) in (0, 2)

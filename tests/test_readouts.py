@@ -212,7 +212,8 @@ def test_cycle_tables_show_every_point_in_the_readers_units(system):
     assert (labels, labels) == (column(where, "point"), column(figures, "point"))
     shown = "".join([*figures.headings, *column(performance, "value")])
     assert (system == "IP", system == "SI") == ("Btu" in shown, "kJ" in shown)
-    assert "7.0" if system == "SI" else "44.6" == column(figures, "T, °C" if system == "SI" else "T, °F")[labels.index("4a")]
+    dew = {"SI": ("T, °C", "7.0"), "IP": ("T, °F", "44.6")}[system]
+    assert dew[1] == column(figures, dew[0])[labels.index("4a")]
 
 
 def test_points_off_the_dome_have_no_quality_in_the_table():

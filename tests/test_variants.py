@@ -60,9 +60,9 @@ def test_seed_gives_the_same_variant(name, system):
 @pytest.mark.parametrize(
     ("name", "seed", "system", "begins"),
     [
-        ("read-a-gauge", 3, "SI", "In the Fernhill Workshop (invented) the suction gauge of the bench unit shows 7.0 bar g."),
-        ("read-a-gauge", 3, "IP", "In the Fernhill Workshop (invented) the suction gauge of the bench unit shows 105 psig."),
-        ("heating-heat-rejected", 3, "SI", "The bench unit of the Fernhill Workshop (invented) heats a classroom with R-32. It evaporates at -10 °C"),
+        ("read-a-gauge", 3, "SI", "In the Fernhill Workshop (invented) the suction gauge of a bench unit shows 7.0 bar g."),
+        ("read-a-gauge", 3, "IP", "In the Fernhill Workshop (invented) the suction gauge of a bench unit shows 105 psig."),
+        ("heating-heat-rejected", 3, "SI", "A bench unit of the Fernhill Workshop (invented), filled with R-32, heats a classroom. It evaporates at -10 °C"),
     ],
 )
 def test_seed_keeps_its_numbers(name, seed, system, begins):

@@ -49,24 +49,28 @@ def reversible_circuit(
     metering: MeteringLayout = MeteringLayout.EACH_COIL,
     *,
     reversing_valve: ReversingValve = ReversingValve(energised_in=ValvePosition.COOLING),
-    kind: str = "thermostatic valve",
+    kind: str | None = None,
 ) -> Circuit:
     """The circuit of an air-source heat pump with the given metering layout.
 
     With a device at each coil, each check valve opens away from its coil: liquid leaving
-    a condensing coil goes round that coil's device and meets the other one.
+    a condensing coil goes round that coil's device and meets the other one.  `kind` is the
+    kind of the devices: a thermostatic valve at each coil, or one electronic valve that
+    meters either way, unless another is named.
 
     >>> [device.name for device in reversible_circuit(MeteringLayout.OUTDOOR).metering_devices]
     ['outdoor metering device']
     """
+    metering = MeteringLayout.named(metering)
     each = metering is MeteringLayout.EACH_COIL
+    kind = kind or ("thermostatic valve" if each else "electronic valve")
     coils = {
         MeteringLayout.EACH_COIL: ("outdoor", "indoor"),
         MeteringLayout.OUTDOOR: ("outdoor",),
         MeteringLayout.INDOOR: ("indoor",),
     }[metering]
     devices = tuple(
-        MeteringDevice(f"{where} metering device", kind if each else "electronic valve", f"{where} coil" if each else "either")
+        MeteringDevice(f"{where} metering device", kind, f"{where} coil" if each else "either")
         for where in coils
     )
     away = {"outdoor": INDOOR_COIL, "indoor": OUTDOOR_COIL}

@@ -84,6 +84,7 @@ class ReversingValve:
     name: str = REVERSING_VALVE
 
     def __post_init__(self) -> None:
+        object.__setattr__(self, "energised_in", ValvePosition.named(self.energised_in))
         if self.energised_in is ValvePosition.BETWEEN:
             raise CircuitError("a reversing valve is energised in heating or in cooling, never between: name one of the two")
 
@@ -135,8 +136,14 @@ class CheckValve:
     name: str
     opens_towards: str
 
+    def __post_init__(self) -> None:
+        if self.opens_towards not in (INDOOR_COIL, OUTDOOR_COIL):
+            raise UnknownNameError.among("direction of a check valve", self.opens_towards, (INDOOR_COIL, OUTDOOR_COIL))
+
     def passages(self, stuck: str | None = None) -> tuple[Passage, ...]:
         """The ways through the valve, sound or stuck "open" or "shut"."""
+        if stuck not in (None, "open", "shut"):
+            raise UnknownNameError.among("state of a check valve", stuck, ("open", "shut"))
         if stuck == "shut":
             return ()
         return towards("either" if stuck == "open" else self.opens_towards)

@@ -109,7 +109,7 @@ def flow(circuit: Circuit, valve_position: ValvePosition, *, stuck: Mapping[str,
     >>> cooling.condenser, cooling.metering.working, cooling.check_valves["outdoor"]
     ('outdoor coil', 'indoor metering device', 'open')
     """
-    stuck = dict(stuck)
+    valve_position, stuck = ValvePosition.named(valve_position), dict(stuck)
     for part, state in stuck.items():
         states = circuit.stickable()
         if part not in states:

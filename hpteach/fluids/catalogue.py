@@ -97,7 +97,7 @@ def read_catalogue(text: str, file: str) -> dict[str, Listing]:
 
     Raises `DataError` with file, key, value and what is allowed.
 
-    >>> read_catalogue("[sources]\\n['R-1']\\nmodel = 'guess'", "mine.toml")
+    >>> read_catalogue("sources.composition = 'a standard'\\n['R-1']\\nmodel = 'guess'", "mine.toml")
     Traceback (most recent call last):
     hpteach.errors.DataError: mine.toml: R-1.composition is missing: write a table such as { "R-32" = 0.5, "R-125" = 0.5 }
     """
@@ -106,7 +106,20 @@ def read_catalogue(text: str, file: str) -> dict[str, Listing]:
     except tomllib.TOMLDecodeError as error:
         raise DataError(f"{file}: not readable as TOML: {error}") from None
     sources = data.pop("sources", {})
+    if data:
+        _check_sources(file, sources)
     return {name: _listing(file, name, entry, sources) for name, entry in data.items()}
+
+
+def _check_sources(file: str, sources: Any) -> None:
+    refuse = _Refusal(file, "sources")
+    if not isinstance(sources, dict):
+        raise refuse("", sources, "a table of texts, each naming a source")
+    for key, value in sources.items():
+        if not isinstance(value, str) or not value:
+            raise refuse(key, value, "a text that names the source")
+    if "composition" not in sources:
+        raise DataError(f"{file}: sources.composition is missing: name where the compositions come from")
 
 
 def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Listing:
@@ -135,15 +148,15 @@ def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Li
         name=name,
         model=entry["model"],
         library_name=entry["library_name"],
-        composition=_composition(refuse, entry["composition"], pure=entry["model"] == "pure"),
+        composition=_composition(refuse, name, entry["composition"], pure=entry["model"] == "pure"),
         safety_class=safety_class,
         gwp=_gwp(refuse, entry["gwp"]),
         lowest_temperature=lowest_temperature,
         equation=entry["equation"],
         sources=MappingProxyType({
-            "composition": sources.get("composition", ""),
+            "composition": sources["composition"],
             "safety_class": safety_source,
-            "gwp": "; ".join(sources.get(part.strip(), part.strip()) for part in entry["gwp_source"].split(",")),
+            "gwp": "; ".join(_gwp_sources(refuse, entry["gwp_source"], sources)),
             "lowest_temperature": lowest_source,
         }),
     )  # fmt: skip
@@ -162,12 +175,19 @@ class _Refusal:
 def _sourced(refuse: _Refusal, key: str, entry: Any, sources: Mapping[str, str]) -> tuple[str, str]:
     if not isinstance(entry, dict) or set(entry) != {"value", "source"} or not isinstance(entry["value"], str):
         raise refuse(key, entry, 'a table { value = "...", source = "..." }')
-    if entry["source"] not in sources:
+    if not isinstance(entry["source"], str) or entry["source"] not in sources:
         raise refuse(f"{key}.source", entry["source"], "one of " + ", ".join(sources))
     return entry["value"], sources[entry["source"]]
 
 
-def _composition(refuse: _Refusal, entry: Any, *, pure: bool) -> Mapping[str, float]:
+def _gwp_sources(refuse: _Refusal, names: str, sources: Mapping[str, str]) -> list[str]:
+    parts = [part.strip() for part in names.split(",")]
+    if not set(parts) <= set(sources):
+        raise refuse("gwp_source", names, "one or more (with commas) of " + ", ".join(sources))
+    return [sources[part] for part in parts]
+
+
+def _composition(refuse: _Refusal, name: str, entry: Any, *, pure: bool) -> Mapping[str, float]:
     if not isinstance(entry, dict) or not entry:
         raise refuse("composition", entry, 'a table such as { "R-32" = 0.5, "R-125" = 0.5 }')
     for part, share in entry.items():
@@ -177,6 +197,8 @@ def _composition(refuse: _Refusal, entry: Any, *, pure: bool) -> Mapping[str, fl
         raise refuse("composition", entry, f"mass fractions that add up to 1, not {math.fsum(entry.values()):g}")
     if pure != (len(entry) == 1):
         raise refuse("composition", entry, "one component for a pure refrigerant, two or more for a blend")
+    if pure and list(entry) != [name]:
+        raise refuse("composition", entry, f'{{ "{name}" = 1.0 }} for a pure refrigerant')
     return MappingProxyType(dict(entry))
 
 

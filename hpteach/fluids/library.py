@@ -10,6 +10,14 @@ import CoolProp
 from CoolProp.CoolProp import AbstractState
 
 from hpteach.errors import PropertyError
+from hpteach.units import STANDARD_ATMOSPHERE
+
+REFERENCES = {
+    # saturated liquid at: (inputs, first, second, h there in J/kg, s there in J/(kg K))
+    "iir": (CoolProp.QT_INPUTS, 0.0, 273.15, 200e3, 1000.0),
+    "ashrae": (CoolProp.QT_INPUTS, 0.0, 233.15, 0.0, 0.0),
+    "nbp": (CoolProp.PQ_INPUTS, STANDARD_ATMOSPHERE, 0.0, 0.0, 0.0),
+}
 
 
 class Library:
@@ -26,6 +34,14 @@ class Library:
         self.gas.specify_phase(CoolProp.iphase_gas)
         self.liquid = AbstractState("HEOS", name)
         self.liquid.specify_phase(CoolProp.iphase_liquid)
+        self.enthalpy_offset = self.entropy_offset = 0.0
+
+    def set_reference(self, reference: str, name: str) -> None:
+        """Take the offsets that put these states on a reference; no global setting is touched."""
+        inputs, first, second, enthalpy, entropy = REFERENCES[reference]
+        update(self.saturated, inputs, first, second, name)
+        self.enthalpy_offset = enthalpy - self.saturated.hmass()
+        self.entropy_offset = entropy - self.saturated.smass()
 
 
 def update(state, inputs: int, first: float, second: float, name: str) -> None:  # noqa: ANN001

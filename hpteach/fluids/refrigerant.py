@@ -20,7 +20,7 @@ import CoolProp
 
 from hpteach.errors import LimitError, Measure, PropertyError, UnknownNameError
 from hpteach.fluids.catalogue import Listing, listing
-from hpteach.fluids.library import Library, update
+from hpteach.fluids.library import REFERENCES, Library, update
 from hpteach.fluids.state import (
     SATURATED_LIQUID,
     SATURATED_VAPOUR,
@@ -30,9 +30,6 @@ from hpteach.fluids.state import (
     State,
     on_the_lever,
 )
-from hpteach.units import STANDARD_ATMOSPHERE
-
-REFERENCES = ("iir", "ashrae", "nbp")
 
 _NEAR_CRITICAL = 0.5
 """K below the critical temperature within which saturation is refused: the two phases can
@@ -79,7 +76,6 @@ class Refrigerant:
         self.highest_dome_temperature = self.critical_temperature - (1e-4 if listing.model == "pure" else _NEAR_CRITICAL)
         self.lowest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.lowest_temperature).p()
         self.highest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.highest_saturation_temperature).p()
-        self._enthalpy_offset, self._entropy_offset = self._offsets()
 
     def __repr__(self) -> str:
         return f"<Refrigerant {self.name}, reference {self.reference}>"
@@ -251,18 +247,12 @@ class Refrigerant:
         try:
             return self._threads.library
         except AttributeError:
-            self._threads.library = Library(self.listing.library_name)
-            return self._threads.library
-
-    def _offsets(self) -> tuple[float, float]:
-        self._enthalpy_offset = self._entropy_offset = 0.0
-        pressure, enthalpy, entropy = {
-            "iir": (lambda: self.bubble_pressure(273.15), 200e3, 1000.0),
-            "ashrae": (lambda: self.bubble_pressure(233.15), 0.0, 0.0),
-            "nbp": (lambda: STANDARD_ATMOSPHERE, 0.0, 0.0),
-        }[self.reference]
-        raw = self.saturated_liquid(pressure())
-        return enthalpy - raw.enthalpy, entropy - raw.entropy
+            # The offsets belong to the thread's own states: the property library gives each new
+            # state the reference that is in force when it is made.
+            library = Library(self.listing.library_name)
+            library.set_reference(self.reference, self.name)
+            self._threads.library = library
+            return library
 
     def _saturate(self, inputs: int, first: float, second: float):  # noqa: ANN202
         state = self._library.saturated
@@ -270,11 +260,12 @@ class Refrigerant:
         return state
 
     def _state(self, state, quality: float | None, phase: str, pressure: float | None = None) -> State:  # noqa: ANN001
+        library = self._library
         return State(
             pressure=state.p() if pressure is None else pressure,
             temperature=state.T(),
-            enthalpy=state.hmass() + self._enthalpy_offset,
-            entropy=state.smass() + self._entropy_offset,
+            enthalpy=state.hmass() + library.enthalpy_offset,
+            entropy=state.smass() + library.entropy_offset,
             density=state.rhomass(),
             quality=quality,
             phase=phase,
@@ -292,25 +283,27 @@ class Refrigerant:
         if low <= value <= high:
             quality = (value - low) / (high - low)
             return liquid if quality == 0.0 else vapour if quality == 1.0 else on_the_lever(liquid, vapour, quality)
-        start, library, phase = (
-            (vapour, self._library.gas, SUPERHEATED_VAPOUR) if value > high else (liquid, self._library.liquid, SUBCOOLED_LIQUID)
-        )
-        offset = self._enthalpy_offset if of == "enthalpy" else self._entropy_offset
-        self._solve_temperature(library, start, value - offset, of)
-        return self._state(library, None, phase, pressure)
+        library = self._library
+        start, state, phase = (vapour, library.gas, SUPERHEATED_VAPOUR) if value > high else (liquid, library.liquid, SUBCOOLED_LIQUID)
+        offset = library.enthalpy_offset if of == "enthalpy" else library.entropy_offset
+        self._solve_temperature(state, start, value - offset, of)
+        return self._state(state, None, phase, pressure)
 
     def _solve_temperature(self, state, start: State, value: float, of: str) -> None:  # noqa: ANN001
         """Newton in T at constant p: dh/dT = cp, ds/dT = cp/T.  Leaves `state` at the root."""
         read: Callable[[], float] = state.hmass if of == "enthalpy" else state.smass
         temperature = start.temperature
-        for _ in range(30):
+        for _ in range(40):
             update(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
             slope = state.cpmass() if of == "enthalpy" else state.cpmass() / temperature
             step = (value - read()) / slope
             if abs(step) < 1e-9 * temperature:
                 return
-            temperature += max(-60.0, min(60.0, step))
-            self._check_temperature(temperature)
+            aim = temperature + max(-60.0, min(60.0, step))
+            inside = max(self.lowest_temperature, min(self.highest_temperature, aim))
+            if inside == temperature:
+                self._check_temperature(aim)  # at the limit, and the root lies beyond it
+            temperature = inside
         raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
 
     def _phase_above(self, pressure: float, temperature: float) -> str:
