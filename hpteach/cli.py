@@ -26,8 +26,9 @@ import hpteach
 from hpteach import units
 from hpteach.circuit import Circuit, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
-from hpteach.options import CONDITIONS, PROGRAM, Command, Reader, Run, arguments, given, parser_of, plain, whole
-from hpteach.options import about, read, temperature_or_pressure
+from hpteach.options import (
+    CONDITIONS, PROGRAM, Command, Reader, Run, about, arguments, given, parser_of, plain, read, temperature_or_pressure, whole,
+)  # fmt: skip
 
 if TYPE_CHECKING:
     from hpteach.cycle import Cycle
@@ -82,7 +83,8 @@ def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None)
     """
     if not (lessons / FIRST_LESSON).is_file():
         raise DataError(
-            f"the lessons are not at {lessons}: they come with a clone of the project, so install from the clone with `pip install -e .`"
+            f"{FIRST_LESSON} is not in {lessons}: the lessons come with a clone of the project, so install from the clone with "
+            "`pip install -e .`, or name a folder that holds them with --lessons"
         )
     return [
         sys.executable, "-m", "jupyterlab",
@@ -100,7 +102,7 @@ def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None)
 
 def _lab(args: Namespace, reader: Reader) -> int:
     port = None if args.port is None else whole("--port", args.port, 1, 65535)
-    lessons = Path(hpteach.__file__).resolve().parents[1] / "notebooks"
+    lessons = Path(args.lessons).resolve() if args.lessons else Path(hpteach.__file__).resolve().parents[1] / "notebooks"
     return reader.run(lab_command(lessons, browser=not args.no_browser, port=port))
 
 
@@ -217,7 +219,7 @@ _EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 4
 
 COMMANDS = {
     "lab": Command(
-        "Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port"), "lab --no-browser --port 8890", _lab
+        "Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port", "--lessons"), "lab --no-browser --port 8890", _lab
     ),
     "refrigerants": Command(
         "List the refrigerants: composition, safety class, GWP, boiling and critical points.",

@@ -149,7 +149,7 @@ def solve(refrigerant: Refrigerant, conditions: Conditions, circuit: Circuit | N
     flow = plumbing.flow(circuit, conditions.valve_position)
     _check_direction(conditions, flow)
     low, high = _pressures(refrigerant, conditions)
-    suction = refrigerant.superheated(low, conditions.superheat)
+    suction = _suction(refrigerant, low, conditions)
     condensing_begins, condensing_ends = refrigerant.saturated_vapour(high), refrigerant.saturated_liquid(high)
     ideal = refrigerant.state_ps(high, suction.entropy)
     work = (ideal.enthalpy - suction.enthalpy) / conditions.isentropic_efficiency
@@ -199,8 +199,8 @@ def _check_direction(conditions: Conditions, flow: Flow) -> None:
 
 def _no_cycle(flow: Flow) -> CircuitError:
     return CircuitError(
-        f"with the valve {flow.valve_position.value} there is no cycle to compute: {' '.join(flow.remarks)} "
-        "Choose heating or cooling, with sound parts"
+        f"with the valve {flow.valve_position.value} there is no cycle to compute "
+        f"({' '.join(remark.rstrip('.') + ';' for remark in flow.remarks).rstrip(';')}): choose heating or cooling, with sound parts"
     )
 
 
@@ -229,6 +229,20 @@ def _dew_pressure(refrigerant: Refrigerant, temperature: float, quantity: str) -
         return refrigerant.dew_pressure(temperature)
     except LimitError as error:
         raise LimitError(f"{quantity}: {error.template}", **error.measures) from None
+
+
+def _suction(refrigerant: Refrigerant, low: float, conditions: Conditions) -> State:
+    try:
+        return refrigerant.superheated(low, conditions.superheat)
+    except LimitError as error:
+        if conditions.superheat < 0.0:
+            raise
+        raise LimitError(
+            f"superheat of {{given}} puts the suction vapour beyond the equation of state of {refrigerant.name}, which ends at {{limit}}: "
+            "use less",
+            given=Measure(conditions.superheat, "temperature difference"),
+            limit=Measure(refrigerant.highest_temperature, "temperature"),
+        ) from error
 
 
 def _discharge(refrigerant: Refrigerant, high: float, enthalpy: float, conditions: Conditions) -> State:

@@ -58,6 +58,7 @@ OPTIONS = {
     "--atmosphere": Option("0.84bar", "air pressure of the place, instead of --altitude"),
     "--no-browser": Option("", "start the server only and print its address"),
     "--port": Option("8890", "port of the server"),
+    "--lessons": Option("FOLDER", "folder of the lessons, such as a copy of your own (default: the clone's notebooks)"),
     "--refrigerant": Option("R-410A", "designation; `refrigerants` lists the known ones"),
     "--reference": Option("ashrae", "where h and s are counted from: iir, ashrae or nbp (default iir)", "iir"),
     "--at": Option("5C", "temperatures, pressures or both, such as 5C 41F 118psig", repeats="extend"),
@@ -166,7 +167,7 @@ class Reader:
         self.system = "SI"
         self.atmosphere = units.STANDARD_ATMOSPHERE
 
-    def learn(self, args: Namespace) -> None:
+    def learn(self, args: argparse.Namespace) -> None:
         """Take units and air from the options, as far as the command has them."""
         system, altitude, air = given(args, "--units") or self.system, given(args, "--altitude"), given(args, "--atmosphere")
         if system.upper() not in units.SYSTEMS:

@@ -5,10 +5,13 @@ What lives here: a flow and a cycle in words.  What does not: tables (readouts),
 
 from __future__ import annotations
 
+from typing import TYPE_CHECKING
+
 from hpteach.circuit import Flow
-from hpteach.cycle import Cycle
-from hpteach.fluids.state import MIXTURE
 from hpteach.units import show
+
+if TYPE_CHECKING:  # a flow is said without loading the property library
+    from hpteach.cycle import Cycle
 
 
 def flow_in_words(flow: Flow) -> tuple[str, ...]:
@@ -51,6 +54,8 @@ def cycle_in_words(cycle: Cycle, system: str = "SI") -> tuple[str, ...]:
         return show(value, "specific energy", system)
 
     kilogram = "pound" if system == "IP" else "kilogram"
+    from hpteach.fluids.state import MIXTURE
+
     inlet = (
         f"a mixture with {100 * cycle.flash_gas:.0f} % of vapour by mass" if four.phase == MIXTURE else four.phase
     )
