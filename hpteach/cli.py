@@ -90,6 +90,7 @@ def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None)
         sys.executable, "-m", "jupyterlab",
         f"--ServerApp.root_dir={lessons}",
         f"--LabApp.default_url=/lab/tree/{FIRST_LESSON}",
+        f"--LabApp.app_settings_dir={Path(hpteach.__file__).with_name('lab_settings')}",  # asks for no news, saves only on request
         "--LabApp.news_url=None",
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",

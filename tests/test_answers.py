@@ -120,7 +120,7 @@ def test_missing_unit_is_refused_with_units_that_are_welcome():
 @pytest.mark.parametrize("text", ["1e999 kJ/kg", "1e308 kJ/kg"])
 def test_number_beyond_finite_is_refused(text):
     """A number too large for any computer is refused, also where only its unit makes it so."""
-    with pytest.raises((LimitError, InputError), match="finite|beyond any"):
+    with pytest.raises((LimitError, InputError), match="finite|too large"):
         read_written(text).value("specific energy")
 
 

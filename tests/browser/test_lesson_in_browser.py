@@ -67,6 +67,7 @@ def test_a_slider_moves_picture_and_table(address: str) -> None:
             timeout=10 * SECONDS,
         )
         assert said != table.inner_text()
+        assert 0 == page.get_by_text("official Jupyter news").count()
         page.screenshot(path=PICTURES / "lesson-05.png", full_page=False)
         assert [] == errors
 
