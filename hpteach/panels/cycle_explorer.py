@@ -66,7 +66,7 @@ class CycleExplorer(View):
         self.cycle: Cycle | None = None
         self._shown_for: tuple[str, str] | None = None
         self._system = units
-        self._pictures = {kind: LiveFigure(596, 500) for kind in CHARTS}
+        self._pictures = {kind: LiveFigure(540, 470, scale=1.35) for kind in CHARTS}
         self._charts: dict[str, Chart] = {}
         self._traces: dict[str, CycleTrace] = {}
         self.table = ipywidgets.HTML()
@@ -209,5 +209,5 @@ def _growing(image: ipywidgets.Image) -> ipywidgets.Image:
     """A picture that shares a row with its neighbour, or has a row of its own where it is narrow."""
     image.layout.flex = "1 1 440px"
     image.layout.min_width = "0"
-    image.layout.max_width = f"{image.width}px"
+    image.layout.max_width = "720px"
     return image

@@ -25,17 +25,24 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
 
 
 def run_all(page) -> None:  # noqa: ANN001
-    """Choose Run, then Run All Cells, as lesson 00 tells a newcomer to, once the kernel is there."""
+    """Choose Run, then Run All Cells, and once more if nothing happens, as lesson 00 tells a newcomer to."""
+    from playwright.sync_api import TimeoutError as TooSlow
+
     page.get_by_text("| Idle").first.wait_for(timeout=60 * SECONDS)
-    page.get_by_role("menuitem", name="Run", exact=True).click()
-    page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+    for _ in range(4):
+        page.get_by_role("menuitem", name="Run", exact=True).click()
+        page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
+        try:
+            page.get_by_role("button", name="Commit, then show").first.wait_for(timeout=25 * SECONDS)
+        except TooSlow:
+            continue
+        return
+    raise AssertionError("Run All Cells was chosen four times and no panel appeared")
 
 
 def first_prediction(page):  # noqa: ANN001, ANN201
-    """The first panel of the lesson, once it has run."""
-    prediction = page.locator(".hpteach-view").first
-    prediction.get_by_role("button", name="Commit, then show").wait_for(timeout=90 * SECONDS)
-    return prediction
+    """The first panel of the lesson."""
+    return page.locator(".hpteach-view").first
 
 
 def test_a_slider_moves_picture_and_table(address: str) -> None:
@@ -80,7 +87,6 @@ def test_a_right_and_a_wrong_answer_get_their_feedback(address: str) -> None:
     with page_of(address, LESSON) as (page, errors):
         page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
         run_all(page)
-        first_prediction(page)
         exercise = page.locator(".hpteach-view").last
         exercise.get_by_label("set of numbers").fill("12")
         exercise.get_by_label("set of numbers").press("Enter")
