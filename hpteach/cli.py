@@ -15,6 +15,7 @@ import os
 import signal
 import subprocess
 import sys
+import threading
 from argparse import Namespace
 from collections.abc import Sequence
 from contextlib import suppress
@@ -27,7 +28,7 @@ from hpteach import units
 from hpteach.circuit import Circuit, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
 from hpteach.options import (
-    CONDITIONS, PROGRAM, Command, Reader, Run, about, arguments, given, parser_of, plain, read, temperature_or_pressure, whole,
+    CONDITIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, parser_of, plain, read, temperature_or_pressure, whole,
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -59,18 +60,29 @@ def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
 
 
 def run_program(command: Sequence[str]) -> int:
-    """Run a program until it ends by itself, also after Ctrl-C, and return its exit code.
+    """Run a program until it ends by itself, also after Ctrl-C or SIGTERM, and return its exit code.
+
+    Both are passed on.  A program that a signal ended has 128 and the signal's number, as in a
+    shell.  Whatever else breaks off the waiting ends the program too.
 
     >>> run_program([sys.executable, "-c", "raise SystemExit(3)"])
     3
     """
+    hears = threading.current_thread() is threading.main_thread()
     with subprocess.Popen(command) as process:
-        while True:
-            try:
-                return process.wait()
-            except KeyboardInterrupt:
-                if os.name == "posix":  # elsewhere the console tells every program by itself
-                    process.send_signal(signal.SIGINT)
+        before = signal.signal(signal.SIGTERM, lambda *_: process.terminate()) if hears else None
+        try:
+            while True:
+                try:
+                    code = process.wait()
+                    return code if code >= 0 else 128 - code
+                except KeyboardInterrupt:
+                    if os.name == "posix":  # elsewhere the console tells every program by itself
+                        process.send_signal(signal.SIGINT)
+        finally:
+            process.terminate()  # does nothing to a program that has ended
+            if hears:
+                signal.signal(signal.SIGTERM, before or signal.SIG_DFL)
 
 
 # The commands -------------------------------------------------------------------------
@@ -153,17 +165,19 @@ def _flow(args: Namespace, reader: Reader) -> int:
 
 def _points(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
-    from hpteach.wording import cycle_in_words
+    from hpteach.wording import cycle_in_words, flow_in_words, wet_discharge_caution
 
     fluid = _fluid(args)
     cycles = _cycles(args, fluid)
     if args.json:
         found = [readouts.cycle_dictionary(fluid, cycle) for cycle in cycles]
+        for one, cycle in zip(found, cycles):
+            one["cautions"] = [*filter(None, [wet_discharge_caution(cycle)]), *one["cautions"]]
         return _print_json(found[0] if len(found) == 1 else {"cycles": found})
     blocks: list[Any] = []
     for cycle in cycles:
         blocks += readouts.cycle_tables(fluid, cycle, reader.system, atmosphere=reader.atmosphere)
-        blocks.append("\n".join(cycle_in_words(cycle, reader.system)))
+        blocks += ("\n".join(flow_in_words(cycle.flow)), "\n".join(cycle_in_words(cycle, reader.system)))
     _print(*blocks)
     return _remark(*readouts.cautions(fluid.listing))
 
@@ -212,16 +226,13 @@ def _bank(args: Namespace, reader: Reader) -> int:
     return 1 if proof.failures else 0
 
 
-_SHOWN = ("--units", "--json")
-_GAUGES = ("--altitude", "--atmosphere")
+_SHOWN, _GAUGES = ("--units", "--json"), ("--altitude", "--atmosphere")
 _CYCLE = ("--superheat", "--subcooling", "--isentropic-efficiency", "--metering", "--meters-towards", "--reference")
 _VALVE = {"--valve": "where the reversing valve stands: heating, cooling or both, one after the other"}
 _EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 45C --superheat 5K --isentropic-efficiency 0.7"
 
 COMMANDS = {
-    "lab": Command(
-        "Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port", "--lessons"), "lab --no-browser --port 8890", _lab
-    ),
+    "lab": Command("Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port", "--lessons"), "lab --no-browser --port 8890", _lab),
     "refrigerants": Command(
         "List the refrigerants: composition, safety class, GWP, boiling and critical points.",
         (), _SHOWN, "refrigerants --units IP", _refrigerants,
@@ -252,9 +263,7 @@ COMMANDS = {
         ("--question", "--answer"), ("--part", "--seed", "--folder", *_SHOWN),
         "check --question cooling-cop --seed 7 --part cop --answer 5.0", _check,
     ),
-    "bank": Command(
-        "Validate every question and prove that each dealt variant can be judged.", (), ("--folder", "--json"), "bank --json", _bank
-    ),
+    "bank": Command("Validate every question and prove that each dealt variant can be judged.", (), ("--folder", "--json"), "bank --json", _bank),
 }  # fmt: skip
 
 
@@ -266,14 +275,7 @@ def _do(argv: list[str], reader: Reader) -> int:
         argv = ["lab", *argv]
     name, *rest = argv
     if name in ("-h", "--help"):
-        summaries = [f"  {name:<13} {command.summary}" for name, command in COMMANDS.items()]
-        return _print(
-            f"usage: {PROGRAM} COMMAND [options]",
-            "State points, charts and exercises of the reversible vapour-compression cycle.\nWithout a command the course opens.",
-            "\n".join(["commands:", *summaries]),
-            f"{PROGRAM} COMMAND --help shows the options of one.",
-            f"example:\n  {PROGRAM} {COMMANDS['points'].example}",
-        )
+        return _print(main_help(COMMANDS))
     if name == "--version":
         return _print(hpteach.__version__)
     if name.startswith("-"):
@@ -306,7 +308,7 @@ def _cycles(args: Namespace, fluid: Refrigerant) -> list[Cycle]:
 
     circuit, valve = _circuit(args), plain(args.valve)
     if valve not in (*ValvePosition, "both"):
-        raise UnknownNameError.among("--valve: valve position", args.valve, (*ValvePosition, "both"))
+        raise UnknownNameError.among("--valve: valve position", args.valve, ("heating", "cooling", "both"))
     positions = (ValvePosition.COOLING, ValvePosition.HEATING) if valve == "both" else (ValvePosition(valve),)
     towards = args.meters_towards and plain(args.meters_towards).removesuffix("coil").rstrip(" -") + " coil"
     chosen = {}
@@ -319,10 +321,7 @@ def _cycles(args: Namespace, fluid: Refrigerant) -> list[Cycle]:
             for position in positions
         ]
     except HpteachError as error:
-        begins = {quantity.replace("_", " "): option for option, (quantity, _) in CONDITIONS.items()}
-        begins |= {"metering ": "--meters-towards", "with the valve ": "--valve"}
-        blamed = [option for words, option in begins.items() if error.template.startswith(words)] or list(CONDITIONS)
-        raise about(error, " ".join(f"{option} {given(args, option)}" for option in blamed)) from None
+        raise about_conditions(error, args) from None
 
 
 def _bank_of(args: Namespace) -> Bank:
@@ -370,6 +369,8 @@ def _key(variant: Variant) -> list[Any]:
 
 
 def _print(*blocks: Any) -> int:
+    if sys.stdout is None:
+        raise InputError("standard output is closed: send it to a terminal, a file or another program")
     text = "\n\n".join(str(block) for block in blocks)
     try:
         try:
@@ -390,7 +391,7 @@ def _print_json(found: dict[str, Any]) -> int:
 
 
 def _remark(*sentences: str) -> int:
-    for sentence in sentences:
+    for sentence in sentences if sys.stderr else ():
         # One line for each, whatever was typed, and nothing that a terminal would act upon.
         line = "".join(letter if letter.isprintable() else "?" for letter in " ".join(sentence.split()))
         with suppress(OSError):  # nobody listens

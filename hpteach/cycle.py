@@ -87,6 +87,12 @@ class Cycle:
         """The state point "1" to "4", "2a", "2b" or "4a".
 
         Raises `UnknownNameError`, also for a crossing that this cycle does not make.
+
+        >>> from hpteach.fluids import refrigerant
+        >>> heating = Conditions(ValvePosition.HEATING, "outdoor coil", 273.15, 318.15, 5.0, 5.0, 0.7)
+        >>> cycle = solve(refrigerant("R-410A"), heating)
+        >>> cycle.point(3).place, round(cycle.point("3").temperature, 1)
+        ('indoor coil, liquid side', 313.0)
         """
         return _labelled(self.points, str(label))
 
@@ -151,7 +157,7 @@ def solve(refrigerant: Refrigerant, conditions: Conditions, circuit: Circuit | N
     low, high = _pressures(refrigerant, conditions)
     suction = _suction(refrigerant, low, conditions)
     condensing_begins, condensing_ends = refrigerant.saturated_vapour(high), refrigerant.saturated_liquid(high)
-    ideal = refrigerant.state_ps(high, suction.entropy)
+    ideal = _ideal_discharge(refrigerant, high, suction.entropy, conditions)
     work = (ideal.enthalpy - suction.enthalpy) / conditions.isentropic_efficiency
     discharge = ideal if conditions.isentropic_efficiency == 1.0 else _discharge(refrigerant, high, suction.enthalpy + work, conditions)
     liquid = _liquid(refrigerant, low, high, condensing_ends, conditions)
@@ -241,6 +247,21 @@ def _suction(refrigerant: Refrigerant, low: float, conditions: Conditions) -> St
             f"superheat of {{given}} puts the suction vapour beyond the equation of state of {refrigerant.name}, which ends at {{limit}}: "
             "use less",
             given=Measure(conditions.superheat, "temperature difference"),
+            limit=Measure(refrigerant.highest_temperature, "temperature"),
+        ) from error
+
+
+def _ideal_discharge(refrigerant: Refrigerant, high: float, entropy: float, conditions: Conditions) -> State:
+    try:
+        return refrigerant.state_ps(high, entropy)
+    except LimitError as error:
+        raise LimitError(
+            "saturated condensing temperature of {condensing}, with a saturated suction temperature of {evaporating} and {superheat} "
+            f"of superheat, makes the discharge vapour hotter than the equation of state of {refrigerant.name}, which ends at {{limit}}: "
+            "bring the two saturated temperatures closer, or lower the superheat",
+            condensing=Measure(conditions.saturated_condensing_temperature, "temperature"),
+            evaporating=Measure(conditions.saturated_suction_temperature, "temperature"),
+            superheat=Measure(conditions.superheat, "temperature difference"),
             limit=Measure(refrigerant.highest_temperature, "temperature"),
         ) from error
 

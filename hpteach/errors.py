@@ -75,14 +75,14 @@ class UnknownNameError(InputError):
         """The refusal of `name`, with the nearest of the `known` names.
 
         >>> str(UnknownNameError.among("refrigerant", "R410", ["R-410A", "R-32"]))
-        "refrigerant 'R410' is not known: did you mean R-410A? Known: R-410A, R-32"
+        "refrigerant 'R410' is not known; did you mean R-410A? Known are R-410A, R-32"
         """
         known = list(known)
         folded = {_fold(k): k for k in known}
         near = difflib.get_close_matches(_fold(name), list(folded), n=2, cutoff=0.5)
-        hint = f"did you mean {' or '.join(folded[n] for n in near)}? " if near else ""
+        hint = f"did you mean {' or '.join(folded[n] for n in near)}? Known" if near else "known"
         shown = (name[:40] + "...") if len(name) > 40 else name
-        text = f"{what} {shown!r} is not known: {hint}Known: {', '.join(known)}"
+        text = f"{what} {shown!r} is not known; {hint} are {', '.join(known)}"
         return cls(text)
 
 

@@ -78,6 +78,8 @@ class LiveFigure:
     def veil(self) -> None:
         """Show the last picture faded, for a state that could not be drawn."""
         with self.lock:
+            if self._still is None:
+                self.keep()
             pixels = self._pixels()
             white = Image.new("RGB", pixels.size, "white")
             self.image.value = _png(Image.blend(pixels, white, _VEIL).convert("L"))

@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import argparse
 import re
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from hpteach import units
@@ -41,13 +41,13 @@ _NEGATIVE = re.compile(r"-[.,]?[0-9]")
 class Option(NamedTuple):
     """An option: an example of its value ("" for one that takes none), its help, its default.
 
-    `repeats` is "extend" where several values may follow, "append" where the option may be repeated.
+    `repeats` is "extend" where several values may follow, "append" where the option may be repeated, "" where it stands once.
     """
 
     example: str
     help: str
     default: Any = None
-    repeats: str = "store"
+    repeats: str = ""
 
 
 OPTIONS = {
@@ -96,6 +96,20 @@ class Command(NamedTuple):
     says: dict[str, str] = {}
 
 
+class _Once(argparse.Action):
+    """An option that may stand once: a second value would win over the first without a word."""
+
+    def __call__(self, parser: Any, namespace: argparse.Namespace, values: Any, option: str | None = None) -> None:
+        seen = vars(namespace).setdefault("_seen", {})
+        if self.nargs == 0:
+            values = True
+        if option in seen:
+            both = "" if values is True else f" ({seen[option][:60]} and {values[:60]})"
+            raise InputError(f"{option} is given twice{both}: give it once")
+        seen[option] = values
+        setattr(namespace, self.dest, values)
+
+
 class _Parser(argparse.ArgumentParser):
     def error(self, message: str) -> None:
         """argparse would print its usage and leave; here every refusal is raised."""
@@ -116,16 +130,31 @@ def parser_of(name: str, command: Command) -> argparse.ArgumentParser:
     )
     # Without this argparse takes -5C for an option; it lets only plain negative numbers through.
     parser._negative_number_matcher = _NEGATIVE
-    for option in (*command.needs, *command.may, "--help"):
+    for option in (*command.needs, *command.may):
         example, text, default, repeats = OPTIONS[option]
-        names = ("-h", option) if option == "--help" else (option,)
         text = command.says.get(option, text)
         if not example:
-            parser.add_argument(*names, action="store_true", help=text)
+            parser.add_argument(option, action=_Once, nargs=0, default=False, help=text)
         else:
             several = {"nargs": "+"} if repeats == "extend" else {}
-            parser.add_argument(*names, metavar=example, help=text, default=default, action=repeats, **several)
+            parser.add_argument(option, metavar=example, help=text, default=default, action=repeats or _Once, **several)
+    parser.add_argument("-h", "--help", action="store_true", help=OPTIONS["--help"].help)
     return parser
+
+
+def main_help(commands: Mapping[str, Command]) -> str:
+    """The help without a command: every command with what it does, and an example that works as pasted.
+
+    >>> print(main_help({"points": Command("Compute the state points.", (), (), "points --json", run=print)}).splitlines()[-1])
+      python -m hpteach points --json
+    """
+    return "\n\n".join((
+        f"usage: {PROGRAM} COMMAND [options]",
+        "State points, charts and exercises of the reversible vapour-compression cycle.\nWithout a command the course opens.",
+        "\n".join(["commands:", *(f"  {name:<13} {command.summary}" for name, command in commands.items())]),
+        f"{PROGRAM} COMMAND --help shows the options of one.",
+        f"example:\n  {PROGRAM} {commands['points'].example}",
+    ))  # fmt: skip
 
 
 def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Namespace:
@@ -136,10 +165,10 @@ def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Name
     ['-5C', '118psig']
     >>> arguments("saturation", command, ["--aat", "5C"])
     Traceback (most recent call last):
-    hpteach.errors.UnknownNameError: saturation: option '--aat' is not known: did you mean --at? Known: --at, --help
+    hpteach.errors.UnknownNameError: saturation: option '--aat' is not known; did you mean --at? Known are --at, --help
     """
     try:
-        args, rest = parser_of(name, command).parse_known_args(argv)
+        args, rest = parser_of(name, command).parse_known_args(_bound(argv))
     except argparse.ArgumentError as error:
         option = (error.argument_name or "").split("/")[-1]
         if OPTIONS[option].example:
@@ -157,6 +186,22 @@ def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Name
         add = " ".join(f"{option} {OPTIONS[option].example}" for option in missing)
         raise InputError(f"{name} needs {' and '.join(missing)}: add for example {add}")
     return args
+
+
+def _bound(argv: Sequence[str]) -> list[str]:
+    """The texts, where a value that begins with one hyphen is bound to its option: argparse would take it for an option.
+
+    >>> _bound(["--answer", "-x", "--json"])
+    ['--answer=-x', '--json']
+    """
+    bound: list[str] = []
+    for text in argv:
+        option = OPTIONS.get(bound[-1]) if bound else None
+        if option and option.example and option.repeats != "extend" and re.match("-[^-]", text):
+            bound[-1] += f"={text}"
+        else:
+            bound.append(text)
+    return bound
 
 
 class Reader:
@@ -211,6 +256,18 @@ def read(option: str, text: str, reading: Callable[[], Any]) -> Any:
 def about(error: HpteachError, what: str) -> HpteachError:
     """The same refusal, beginning with what it is about."""
     return type(error)(f"{what}: {error.template}", **error.measures)
+
+
+def about_conditions(error: HpteachError, args: argparse.Namespace) -> HpteachError:
+    """A refusal of a cycle's conditions, beginning with the options that gave what it blames.
+
+    >>> about_conditions(InputError("superheat is negative"), argparse.Namespace(superheat="-1K")).template
+    '--superheat -1K: superheat is negative'
+    """
+    begins = {quantity.replace("_", " "): option for option, (quantity, _) in CONDITIONS.items()}
+    begins |= {"metering ": "--meters-towards", "with the valve ": "--valve"}
+    blamed = [option for words, option in begins.items() if error.template.startswith(words)] or list(CONDITIONS)
+    return about(error, " ".join(f"{option} {given(args, option)}" for option in blamed))
 
 
 def whole(option: str, text: str, least: int, most: int) -> int:

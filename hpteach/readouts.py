@@ -109,14 +109,15 @@ def refrigerant_tables(refrigerants: Iterable[Refrigerant], system: str = "SI") 
 
 
 def saturation_at_temperature(refrigerant: Refrigerant, temperature: float) -> dict[str, float]:
-    """Bubble and dew pressure at T (K), with h and s at each of the two.
+    """Bubble and dew pressure at T (K), with h and s at each of the two; raises `LimitError` off the dome.
 
     >>> from hpteach.fluids import refrigerant
     >>> row = saturation_at_temperature(refrigerant("R-410A"), 278.15)
     >>> round(row["bubble_Pa"]), round(row["dew_Pa"])
     (936207, 933176)
     """
-    liquid, vapour = refrigerant.dome_state(temperature, 0.0), refrigerant.dome_state(temperature, 1.0)
+    liquid = refrigerant.saturated_liquid(refrigerant.bubble_pressure(temperature))
+    vapour = refrigerant.saturated_vapour(refrigerant.dew_pressure(temperature))
     return {
         "temperature_K": temperature,
         "bubble_Pa": liquid.pressure,
@@ -244,7 +245,7 @@ def cycle_dictionary(refrigerant: Refrigerant, cycle: Cycle) -> dict[str, Any]:
 def cycle_tables(
     refrigerant: Refrigerant, cycle: Cycle, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE
 ) -> tuple[Table, Table, Table]:
-    """The state points by place, the state points in figures, and heat, work and COP.
+    """The state points by phase and place, the state points in figures, and heat, work and COP.
 
     >>> from hpteach.circuit import ValvePosition
     >>> from hpteach.cycle import Conditions, solve
@@ -265,7 +266,7 @@ def cycle_tables(
         ("pressure ratio", "p2 / p1", f"{cycle.pressure_ratio:.2f}"),
     )
     return (
-        Table(where, ("point", "name", "place"), [(point.label, point.name, point.place) for point in cycle.points]),
+        Table(where, ("point", "name", "phase", "place"), [(one.label, one.name, one.phase, one.place) for one in cycle.points]),
         _laid_out(f"The state points, reference {refrigerant.reference}", _STATE, cycle.points, system, atmosphere, words=label),
         Table("Heat, work and COP", ("quantity", "formula", "value"), performance, right=(2,)),
     )

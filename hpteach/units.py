@@ -71,48 +71,58 @@ _EXAMPLES = {
     "ratio": "0.7 or 70%",
 }
 
-# Spelling, folded by `_fold_unit` (no blanks, dots, brackets or degree signs), to
-# (what it measures, unit for pint).  Case is kept: K and k, M and m differ.
+# Spelling, folded by `_fold_unit`, to (what it measures, unit for pint).
 _UNITS: dict[str, tuple[str, str]] = {}
+
+
+def _fold_unit(spelling: str) -> str:
+    """A spelling without blanks, dots, brackets, degree signs and capitals, but for the M of MPa: m would be milli."""
+    kept = re.sub(r"[\s()\[\]·.*°º]", "", spelling).replace("³", "3").replace("℃", "C").replace("℉", "F").replace("∆", "Δ")
+    folded = kept.lower()
+    return kept[0] + folded[1:] if folded.startswith("mpa") else folded
 
 
 def _spell(measures: str, unit: str, *spellings: str) -> None:
     for spelling in spellings:
-        _UNITS[spelling] = (measures, unit)
+        _UNITS[_fold_unit(spelling)] = (measures, unit)
 
 
-_spell("temperature", "degC", "C", "c", "degC", "degc", "celsius", "Celsius")
-_spell("temperature", "degF", "F", "f", "degF", "degf", "fahrenheit", "Fahrenheit")
-_spell("temperature", "kelvin", "K", "k", "kelvin", "Kelvin")
-_spell("temperature", "degR", "R", "degR", "rankine", "Rankine")
+_spell("temperature", "degC", "C", "deg C", "degree C", "degrees C", "celsius")
+_spell("temperature", "degF", "F", "deg F", "degree F", "degrees F", "fahrenheit")
+_spell("temperature", "kelvin", "K", "kelvin")
+_spell("temperature", "degR", "R", "deg R", "rankine")
+_spell("temperature difference", "kelvin", "ΔC", "ΔK", "delta C", "delta K", "K diff")
+_spell("temperature difference", "delta_degF", "ΔF", "ΔR", "delta F", "delta R")
 _spell("absolute pressure", "pascal", "Pa")
-_spell("absolute pressure", "kilopascal", "kPa", "kpa", "kPaa", "kPaabs")
-_spell("absolute pressure", "megapascal", "MPa", "MPaa")
+_spell("absolute pressure", "kilopascal", "kPa", "kPaa", "kPa abs")
+_spell("absolute pressure", "megapascal", "MPa", "MPaa", "MPa abs")
 _spell("absolute pressure", "hectopascal", "hPa")
-_spell("absolute pressure", "bar", "bar", "bara", "barabs", "Bar", "BAR")
+_spell("absolute pressure", "bar", "bar", "bara", "bar abs", "bar absolute")
 _spell("absolute pressure", "millibar", "mbar")
-_spell("absolute pressure", "psi", "psia", "PSIA", "psiabs")
-_spell("gauge pressure", "psi", "psig", "PSIG", "psigauge")
-_spell("gauge pressure", "bar", "barg", "bargauge", "BarG")
-_spell("gauge pressure", "kilopascal", "kPag", "kPagauge")
-_spell("gauge pressure", "megapascal", "MPag", "MPagauge")
+_spell("absolute pressure", "psi", "psia", "psi abs", "psi absolute")
+_spell("absolute pressure", "atm", "atm")
+_spell("absolute pressure", "inch_Hg", "inHg")
+_spell("absolute pressure", "mmHg", "mmHg")
+_spell("absolute pressure", "torr", "torr")
+_spell("absolute pressure", "micrometer_Hg", "micron", "microns", "micron Hg")
+_spell("gauge pressure", "psi", "psig", "psi gauge")
+_spell("gauge pressure", "bar", "barg", "bar gauge")
+_spell("gauge pressure", "kilopascal", "kPag", "kPa gauge")
+_spell("gauge pressure", "megapascal", "MPag", "MPa gauge")
 _spell("specific energy", "J/kg", "J/kg")
-_spell("specific energy", "kJ/kg", "kJ/kg", "kj/kg", "KJ/kg", "KJ/KG")
-_spell("specific energy", "Btu/lb", "Btu/lb", "BTU/lb", "btu/lb", "Btu/lbm", "BTU/lbm", "BTU/LB")
+_spell("specific energy", "kJ/kg", "kJ/kg")
+_spell("specific energy", "Btu/lb", "Btu/lb", "Btu/lbm")
 _spell("specific entropy", "J/kg/kelvin", "J/kgK", "J/kg/K")
-_spell("specific entropy", "kJ/kg/kelvin", "kJ/kgK", "kJ/kg/K", "kj/kgK", "kj/kgk")
-_spell(
-    "specific entropy", "Btu/lb/delta_degF",
-    "Btu/lbR", "Btu/lbF", "BTU/lbR", "BTU/lbF", "btu/lbr", "btu/lbf", "Btu/lbmR", "Btu/lb/R", "Btu/lb/F",
-)  # fmt: skip
+_spell("specific entropy", "kJ/kg/kelvin", "kJ/kgK", "kJ/kg/K")
+_spell("specific entropy", "Btu/lb/delta_degF", "Btu/lbR", "Btu/lbF", "Btu/lbmR", "Btu/lb/R", "Btu/lb/F")
 _spell("density", "kg/m**3", "kg/m3", "kg/m^3")
 _spell("density", "lb/ft**3", "lb/ft3", "lb/ft^3", "lbm/ft3")
 _spell("specific volume", "m**3/kg", "m3/kg", "m^3/kg")
-_spell("specific volume", "dm**3/kg", "dm3/kg", "l/kg", "L/kg")
+_spell("specific volume", "dm**3/kg", "dm3/kg", "l/kg")
 _spell("specific volume", "ft**3/lb", "ft3/lb", "ft^3/lb")
-_spell("power", "watt", "W", "w", "watt")
-_spell("power", "kilowatt", "kW", "KW", "kw")
-_spell("power", "Btu/hour", "Btu/h", "BTU/h", "btu/h", "BTUH", "Btuh", "btuh", "Btu/hr", "BTU/hr", "btu/hr")
+_spell("power", "watt", "W", "watt")
+_spell("power", "kilowatt", "kW")
+_spell("power", "Btu/hour", "Btu/h", "BTUH", "Btu/hr")
 _spell("power", "kBtu/hour", "kBtu/h", "MBH")
 _spell("power", "ton_of_refrigeration", "ton", "tons", "TR")
 _spell("mass flow", "kg/s", "kg/s")
@@ -124,10 +134,11 @@ _spell("mass flow", "lb/minute", "lb/min", "lbm/min")
 _spell("length", "metre", "m", "metre", "meter")
 _spell("length", "foot", "ft", "feet", "foot")
 _spell("ratio", "", "")
-_spell("ratio", "percent", "%")
+_spell("ratio", "percent", "%", "percent", "per cent")
 
 _NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?)\s*(.*?)\s*\Z", re.DOTALL)
 _LONGEST = 60
+_MOST_DECIMALS = 4
 
 
 def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
@@ -137,7 +148,9 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
     `KINDS`; `atmosphere` (Pa) is added to gauge pressures.  "pressure" accepts gauge
     and absolute units and returns Pa absolute; "gauge pressure" returns Pa gauge and
     accepts gauge units only.  Bare bar, kPa and MPa are absolute, as SI has it; psi
-    alone is refused because it does not say.
+    alone is refused because it does not say.  Inches, millimetres and microns of mercury
+    count from a vacuum.  A single comma is the decimal mark ("7,5C"), unless three figures
+    follow it, which could be thousands.
 
     Raises `UnitError` where the unit is missing, unknown, ambiguous or of another
     quantity, and `LimitError` below absolute zero, at a vacuum or beyond finite numbers.
@@ -154,7 +167,7 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
         raise LimitError(f"air pressure of {atmosphere:g} Pa cannot be: use a positive one, such as {STANDARD_ATMOSPHERE:g} Pa")
     if len(text) > _LONGEST:
         raise UnitError(f"a quantity of {len(text)} characters is too long: write a number and a unit, as {_EXAMPLES[kind]}")
-    match = _NUMBER.match(text.replace("\N{MINUS SIGN}", "-"))
+    match = _NUMBER.match(_with_point(text.replace("\N{MINUS SIGN}", "-")))
     if not match:
         raise UnitError(f"{text!r} is not a number with a unit: write the {kind} as {_EXAMPLES[kind]}")
     number, spelling = float(match[1]), match[2]
@@ -229,10 +242,24 @@ def unit_shown(kind: str, system: str = "SI") -> _Shown:
 def sentence(error: HpteachError, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> str:
     """A refusal with its quantities in the reader's units.
 
+    Quantities of one kind that differ, but would look alike, get more decimals, up to 4.
+
     >>> sentence(LimitError("superheat of {given} is negative", given=Measure(-5.0, "temperature difference")), "IP")
     'superheat of -9.0 °F is negative'
+    >>> sentence(LimitError("{given} is not below {limit}", given=Measure(310.154, "temperature"), limit=Measure(310.15, "temperature")))
+    '37.004 °C is not below 37.000 °C'
     """
-    return error.sentence(partial(show, system=system, atmosphere=atmosphere))
+    shown = partial(_in_few_figures, system=system, atmosphere=atmosphere)
+    measures = error.measures.values()
+
+    def different(kind: str, decimals: int) -> int:
+        return len({shown(value, of, decimals=decimals) for value, of in measures if of == kind})
+
+    decimals = {}
+    for _, kind in measures:
+        enough = range(unit_shown(kind, system).decimals, _MOST_DECIMALS + 1)
+        decimals[kind] = next(n for n in enough if different(kind, n) == different(kind, _MOST_DECIMALS))
+    return error.sentence(lambda value, kind: shown(value, kind, decimals=decimals[kind]))
 
 
 def atmosphere_at(altitude: float) -> float:
@@ -266,17 +293,30 @@ def measured_by(spelling: str) -> str | None:
     return found[0] if found else None
 
 
-def _fold_unit(spelling: str) -> str:
-    return re.sub(r"[\s()\[\]·.*°º]", "", spelling).replace("³", "3")
+def _in_few_figures(value: float, kind: str, *, system: str, atmosphere: float, decimals: int) -> str:
+    """A quantity as `show` writes it, but with a power of ten where it is huge or next to nothing."""
+    number = shown_number(value, kind, system, atmosphere=atmosphere)
+    counted_from_elsewhere = kind in ("temperature", "gauge pressure")  # next to nothing is no small thing there
+    if abs(number) < 1e6 and (number == 0.0 or abs(number) >= 1e-3 or counted_from_elsewhere):
+        return show(value, kind, system, atmosphere=atmosphere, decimals=decimals)
+    return f"{number:.4g} {unit_shown(kind, system).label}".rstrip()
+
+
+def _with_point(text: str) -> str:
+    """The text with a decimal comma made a point; refused where a comma can mean something else."""
+    number = re.match(r"\s*[+-]?[0-9.,]*", text)[0]
+    if "," not in number or not any(figure in number for figure in "0123456789"):
+        return text
+    if not re.fullmatch(r"\s*[+-]?[0-9]+,(?:[0-9]{1,2}|[0-9]{4,})", number):
+        raise UnitError(f"{text.strip()!r} has a comma that may part thousands or decimals: write a decimal point, as in 7.5, or no mark")
+    return text.replace(",", ".", 1)
 
 
 def _unit_called(spelling: str, kind: str, text: str) -> tuple[str, str]:
     folded = _fold_unit(spelling)
-    if folded in ("psi", "PSI", "Psi"):
+    if folded == "psi":
         raise UnitError(f"'{text.strip()}' does not say gauge or absolute: write psig or psia")
     found = _UNITS.get(folded)
-    if found is None and kind == "temperature difference" and folded in ("deltaC", "deltaF", "deltaK", "Kdiff"):
-        found = _UNITS[folded[5:] if folded.startswith("delta") else "K"]
     if found is None:
         raise UnitError(f"unit {spelling[:20]!r} in {text.strip()!r} is not known: write the {kind} as {_EXAMPLES[kind]}")
     measures, unit = found
@@ -284,7 +324,7 @@ def _unit_called(spelling: str, kind: str, text: str) -> tuple[str, str]:
         raise UnitError(f"{text.strip()!r} has no unit of {kind}: write it as {_EXAMPLES[kind]}")
     allowed = {
         "pressure": ("absolute pressure", "gauge pressure"),
-        "temperature difference": ("temperature",),
+        "temperature difference": ("temperature", "temperature difference"),
     }.get(kind, (kind,))
     if measures not in allowed:
         article = "an" if measures[0] in "aeiou" else "a"

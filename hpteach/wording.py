@@ -29,7 +29,7 @@ def flow_in_words(flow: Flow) -> tuple[str, ...]:
     ]
     for where, state in flow.check_valves.items():
         if state == "open":
-            sentences.append(f"The {where} check valve is open, so the liquid goes round the {flow.metering.bypassed}.")
+            sentences.append(f"The {where} check valve is open, so the liquid goes round the {where} metering device.")
         elif state == "closed":
             sentences.append(f"The {where} check valve is shut.")
     return (*sentences, *flow.remarks)
@@ -51,9 +51,12 @@ def cycle_in_words(cycle: Cycle, system: str = "SI") -> tuple[str, ...]:
         return f"{show(point.temperature, 'temperature', system)} and {show(point.pressure, 'pressure', system)}"
 
     def energy(value: float) -> str:
-        return show(value, "specific energy", system)
+        # Said of one kilogram or pound, so the unit is that of the energy alone.
+        return show(value, "specific energy", system).replace("/kg", "").replace("/lb", "")
 
     kilogram = "pound" if system == "IP" else "kilogram"
+    mode = cycle.flow.valve_position.value
+    useful = cycle.cop_heating if mode == "heating" else cycle.cop_cooling
     from hpteach.fluids.state import MIXTURE
 
     inlet = (
@@ -64,13 +67,26 @@ def cycle_in_words(cycle: Cycle, system: str = "SI") -> tuple[str, ...]:
         f"2: {two.phase} leaves it at {at(two)}; the pressure is {cycle.pressure_ratio:.2f} times as high.",
         f"3: {three.phase} leaves the {cycle.flow.condenser} at {at(three)}.",
         f"4: {inlet} enters the {cycle.flow.evaporator} at {at(four)}.",
-        f"Each {kilogram} takes in {energy(cycle.refrigerating_effect)} in the {cycle.flow.evaporator} and "
-        f"{energy(cycle.specific_work)} of work, and gives off {energy(cycle.heat_rejected)} in the {cycle.flow.condenser}.",
-        f"COP in cooling {cycle.cop_cooling:.2f}, in heating {cycle.cop_heating:.2f}.",
+        f"For each {kilogram} of refrigerant, {energy(cycle.refrigerating_effect)} come in at the {cycle.flow.evaporator}, "
+        f"{energy(cycle.specific_work)} as work at the compressor, and {energy(cycle.heat_rejected)} go out at the {cycle.flow.condenser}.",
+        f"The COP in {mode} is {useful:.2f}.",
     ]
-    if two.phase == MIXTURE:
-        sentences.append("Caution: the discharge is wet. Liquid in a compressor breaks it; this cycle is only for the chart.")
-    return tuple(sentences)
+    caution = wet_discharge_caution(cycle)
+    return (*sentences, caution) if caution else tuple(sentences)
+
+
+def wet_discharge_caution(cycle: Cycle) -> str | None:
+    """What to mind where the compression ends inside the dome, or None where it ends dry.
+
+    >>> from hpteach.circuit import ValvePosition
+    >>> from hpteach.cycle import Conditions, solve
+    >>> from hpteach.fluids import refrigerant
+    >>> wet_discharge_caution(solve(refrigerant("R-1234yf"), Conditions(ValvePosition.COOLING, "indoor coil", 273.15, 318.15)))
+    'Caution: the discharge is wet. Liquid in a compressor breaks it; this cycle is only for the chart.'
+    """
+    if cycle.point("2").quality is None:
+        return None
+    return "Caution: the discharge is wet. Liquid in a compressor breaks it; this cycle is only for the chart."
 
 
 def _standing(flow: Flow) -> str:

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hpteach.errors import HpteachError, InputError, LimitError, UnitError
-from hpteach.questions.answers import read_choice, read_written
+from hpteach.questions.answers import folded, read_choice, read_written
 
 NUMBERS = [
     # text, number, unit
@@ -143,14 +143,50 @@ CHOICES = ("It rises.", "It falls, because the pressure falls.", "It stays (as i
 @pytest.mark.parametrize(
     ("text", "index"),
     [("A", 0), ("a", 0), ("b)", 1), ("(C)", 2), (" c. ", 2), ("It rises.", 0), ("it  RISES", 0), ("It falls, because the pressure falls", 1),
-     ("it stays as it was", 2)],
+     ("it stays as it was", 2), ("it falls because pressure falls", 1), ("B) It falls, because the pressure falls.", 1), ("a) it rises", 0),
+     ("1", 0), ("3.", 2), ("2) It falls, because the pressure falls.", 1)],
 )  # fmt: skip
-def test_choice_is_named_by_letter_or_words(text, index):
-    """A letter in any dress or the words of a choice name it."""
+def test_choice_is_named_by_letter_place_or_words(text, index):
+    """A letter or a place in any dress, the words of a choice, or both name it."""
     assert CHOICES[index] == read_choice(text, CHOICES)
 
 
-@pytest.mark.parametrize("text", ["D", "AB", "1", "rises", "", "x" * 101, "\N{THUMBS UP SIGN}", None, 3])
+@pytest.mark.parametrize(
+    "text", ["outdoor coil", "the outdoor coil", "Outdoor coil.", "an outdoor  COIL", "A outdoor coil", "b", "B) outdoor coil", "B. The outdoor coil"]
+)
+def test_articles_capitals_and_full_stops_do_not_count(text):
+    """Nobody has to type an article, a capital or a full stop."""
+    assert "the outdoor coil" == read_choice(text, ("the indoor coil", "the outdoor coil"))
+
+
+def test_a_is_a_letter_where_it_stands_alone():
+    """The letter A is no article, before a bracket either; words that belong to another letter are sent back."""
+    coils = ("the indoor coil", "the outdoor coil")
+    assert coils[0] == read_choice("A", coils) == read_choice("A) the indoor coil", coils)
+    for text in ("A) the outdoor coil", "B) indoor coil", "the A", "a b"):
+        with pytest.raises(InputError, match="is none of the choices: answer with a letter from A to B"):
+            read_choice(text, coils)
+
+
+def test_number_that_could_mean_a_figure_is_no_place():
+    """Where the choices hold figures, "3" could mean point 3 or the third choice, and is sent back."""
+    points = ("at point 2", "at point 3", "at point 4")
+    assert "at point 3" == read_choice("b", points) == read_choice("at Point 3", points)
+    for text in ("1", "3", "3)"):
+        with pytest.raises(InputError, match="is none of the choices"):
+            read_choice(text, points)
+
+
+@pytest.mark.parametrize(("one", "other", "alike"), [
+    ("the outdoor coil", "Outdoor coil.", True), ("It rises.", "it rises", True), ("a coil", "an coil", True),
+    ("the indoor coil", "the outdoor coil", False), ("then", "n", False), ("point a", "point b", False),
+])  # fmt: skip
+def test_words_fold_alike_or_not(one, other, alike):
+    """Case, articles and marks fold away; words that only begin like an article stay."""
+    assert alike is (folded(one) == folded(other))
+
+
+@pytest.mark.parametrize("text", ["D", "AB", "4", "0", "rises", "", "x" * 101, "\N{THUMBS UP SIGN}", None, 3])
 def test_text_that_names_no_choice_is_refused(text):
     """Anything else is refused with a sentence."""
     with pytest.raises(InputError):

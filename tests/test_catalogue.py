@@ -48,8 +48,8 @@ def changed(old, new):
 
 
 def test_catalogue_lists_the_refrigerants_of_the_course():
-    """Six refrigerants are in the collection, by their designations."""
-    assert ["R-134a", "R-410A", "R-32", "R-290", "R-22", "R-1234yf"] == list(catalogue())
+    """The six refrigerants that the lessons and questions use are in the collection; others may join them."""
+    assert set() == {"R-134a", "R-410A", "R-32", "R-290", "R-22", "R-1234yf"} - set(catalogue())
 
 
 @pytest.mark.parametrize("entry", published("safety class"), ids=label)
@@ -130,7 +130,7 @@ def test_designation_is_found_in_any_usual_spelling(spelling):
 @pytest.mark.parametrize("name", ["", "R", "R-12", "{R-32}", "propane", "R-32 " * 100])
 def test_unknown_designation_is_refused(name):
     """A refrigerant that is not in the collection is refused, with those that are."""
-    with pytest.raises(UnknownNameError, match="Known: R-134a, R-410A, R-32, R-290, R-22, R-1234yf"):
+    with pytest.raises(UnknownNameError, match=f"{', '.join(catalogue())}$"):
         listing(name)
 
 

@@ -28,7 +28,7 @@ version = 1
 topic = "start"
 level = 1
 lesson = "00"
-covers = ["EU 2015/2067 Annex I 1.01"]
+covers = ["EU 2024/2215 Annex I 1.01"]
 prompt = "?"
 
 [draw.reading]
@@ -120,6 +120,15 @@ def test_wrong_number_is_compared_with_the_foreseen_mistakes(part, text, mistake
     assert (True, False, mistake, [note]) == (verdict.readable, verdict.correct, verdict.mistake, [item.id for item in verdict.notes])
 
 
+@pytest.mark.parametrize("text", ["4.2 %", "4,15 %"])
+def test_percent_sign_too_many_is_told(text):
+    """A ratio with a percent sign is a share of 1; where it is right without the sign, the note says so."""
+    verdict = check(EXAMPLE, text, "cop")
+    assert (True, False, None, ["percent"]) == (verdict.readable, verdict.correct, verdict.mistake, [note.id for note in verdict.notes])
+    assert f"'{text}' was read as 0.04" in verdict.notes[0].sentence and "without the percent sign" in verdict.notes[0].sentence
+    assert ["number"] == [note.id for note in check(EXAMPLE, "5.2 %", "cop").notes]
+
+
 def test_correction_is_the_sentence_of_the_question():
     """The note of a recognised mistake is the correction that the question gives."""
     assert "Once." == check(EXAMPLE, "73 kJ/kg", "work").notes[0].sentence
@@ -131,7 +140,8 @@ def test_correction_is_the_sentence_of_the_question():
         ("pressure", "12 K", "dimension", "'12 K' is a temperature, not a pressure"), ("warm", "5 bar", "dimension", "is an absolute pressure, not a temperature"),
         ("work", "36.5 kW", "dimension", "is a power, not a specific energy"), ("cop", "4.2 kJ/kg", "dimension", "is a specific energy, not a ratio"),
         ("absolute", "118 psig", "unit", "the absolute pressure is asked"), ("gauge", "9.15 bar", "unit", "is an absolute pressure, not a gauge pressure"),
-        ("work", "36.5 %", "dimension", "has no unit of specific energy"),
+        ("work", "36.5 %", "dimension", "has no unit of specific energy"), ("work", "5 psi", "dimension", "'5 psi' is a pressure, not a specific energy"),
+        ("cop", "5 PSI", "dimension", "'5 PSI' is a pressure, not a ratio"), ("warm", "5 p.s.i.", "dimension", "is a pressure, not a temperature"),
     ],
 )  # fmt: skip
 def test_unit_of_another_quantity_is_wrong_before_the_number_is_looked_at(part, text, note, sentence):
@@ -145,6 +155,7 @@ def test_unit_of_another_quantity_is_wrong_before_the_number_is_looked_at(part, 
     ("part", "text", "sentence"),
     [
         ("work", "36.5", "has no unit of specific energy: write it as 40kJ/kg or 17Btu/lb"), ("pressure", "118 psi", "does not say gauge or absolute"),
+        ("absolute", "118 psi", "does not say gauge or absolute"), ("gauge", "118 psi", "does not say gauge or absolute"),
         ("pressure", "118 pigs", "is not known: write the pressure as"), ("work", "about 36", "is not a number"), ("work", "", "no answer yet"),
         ("work", "36.5 kJ", "is not known: write the specific energy as"), ("work", "1,234 J/kg", "can be read as 1234 and as 1.234"),
         ("warm", "-300 °C", "absolute zero"), ("pressure", "-3 bar", "perfect vacuum"), ("work", "nan kJ/kg", "is not a number"),
@@ -211,8 +222,10 @@ def test_figures_are_remarked_on_only_when_the_number_is_right(part, text, notes
 def test_choice_is_judged_by_letter_and_words():
     """A right choice is right, a wrong one brings its mistake, and no choice at all is not counted."""
     variant = deal(BANK.question("predict-gauge"), 1)
-    assert check(variant, "A").correct and check(variant, "Zero").correct
-    assert "gauge_read_as_absolute" == check(variant, "b").mistake == check(variant, variant.parts[0].choices[1]).mistake
+    assert ("the air pressure, 0.95 bar", "zero", "the air pressure below zero") == variant.parts[0].choices
+    assert check(variant, "B").correct and check(variant, "Zero").correct and check(variant, "b) zero").correct
+    assert "gauge_read_as_absolute" == check(variant, "a").mistake == check(variant, "air pressure, 0.95 bar").mistake
+    assert "gauge_read_as_vacuum" == check(variant, "C").mistake
     assert check(variant, "something").correct is None
 
 
@@ -228,7 +241,7 @@ def test_part_must_be_named_where_there_are_several():
     """Without a part the only one is meant; otherwise it must be said which."""
     with pytest.raises(InputError, match="say which part is answered"):
         check(EXAMPLE, "36.5 kJ/kg")
-    with pytest.raises(UnknownNameError, match="part 'wrk' is not known: did you mean work"):
+    with pytest.raises(UnknownNameError, match="part 'wrk' is not known.*did you mean work"):
         check(EXAMPLE, "36.5 kJ/kg", "wrk")
 
 
@@ -257,6 +270,33 @@ def test_shipped_bank_holds():
     assert () == proof.failures
     assert (len(BANK.questions), len(BANK.questions) * 40) == (proof.questions, proof.variants)
     assert proof.mistakes > proof.variants
+
+
+ENDS = {"work": ("2", "1"), "effect": ("1", "4"), "heat": ("2", "3")}
+"""The state points whose enthalpies each energy of the bank lies between."""
+
+
+@pytest.mark.parametrize("system", units.SYSTEMS)
+@pytest.mark.parametrize("name", ["specific-work-from-chart", "cooling-cop", "heating-heat-rejected"])
+def test_tolerance_takes_what_its_reason_names(name, system):
+    """The exact energy is within 0.1 kJ/kg of the printed one, 0.2 more for rounding is still right, and 0.4 is not;
+    a COP is right with one decimal, and from heat and work that are each 0.3 kJ/kg off."""
+    for seed in range(40):
+        variant = deal(BANK.question(name), seed, system)
+        enthalpy = {point.label: point.enthalpy for point in variant.cycle.points}
+        for part in variant.parts:
+            if part.id == "cop":
+                useful = variant.parts[0].answer
+                work = useful / part.answer
+                rights = [round(part.answer, 1), (useful + 300.0) / (work - 300.0), (useful - 300.0) / (work + 300.0)]
+                assert all(check(variant, f"{right:.6f}", part.id).correct for right in rights), (seed, rights, part.answer)
+                continue
+            begin, end = ENDS[part.id]
+            exact = enthalpy[begin] - enthalpy[end]
+            assert 100.0 >= abs(exact - part.answer)
+            away = 200.0 if exact > part.answer else -200.0
+            assert check(variant, f"{(exact + away) / 1e3:.6f} kJ/kg", part.id).correct
+            assert not check(variant, f"{(part.answer + 2 * away) / 1e3:.6f} kJ/kg", part.id).correct
 
 
 # Each row: a part of the example, what is done to it, and what the proof then says.

@@ -228,9 +228,9 @@ def test_solenoid_is_never_energised_between():
 @pytest.mark.parametrize(
     ("call", "says"),
     [
-        (lambda: ValvePosition.named("heat"), "valve position 'heat' is not known: did you mean heating"),
+        (lambda: ValvePosition.named("heat"), "valve position 'heat' is not known; did you mean heating"),
         (lambda: MeteringLayout.named("every-coil"), "metering layout 'every-coil' is not known"),
-        (lambda: flow(reversible_circuit(), COOLING, stuck={"indoor check": "open"}), "part 'indoor check' is not known: did you mean indoor check valve"),
+        (lambda: flow(reversible_circuit(), COOLING, stuck={"indoor check": "open"}), "part 'indoor check' is not known; did you mean indoor check valve"),
         (lambda: flow(reversible_circuit(), COOLING, stuck={INDOOR_CHECK: "ajar"}), "state of the indoor check valve 'ajar' is not known"),
         (lambda: flow(reversible_circuit(MeteringLayout.OUTDOOR), COOLING, stuck={INDOOR_CHECK: "open"}), "is not known"),
         (lambda: flow(reversible_circuit(), "sideways"), "'sideways' is not known"),

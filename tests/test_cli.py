@@ -9,6 +9,7 @@ import signal
 import subprocess
 import sys
 from pathlib import Path
+from unittest.mock import Mock
 
 import pytest
 
@@ -75,15 +76,6 @@ def test_saturation_takes_temperatures_and_pressures_together(capsys):
     assert 0.0 == pytest.approx(found["rows"][1]["hf_J_per_kg"], abs=1e-3)  # -40 F is -40 C, where ashrae counts from
 
 
-def test_saturation_pressure_of_a_handbook(capsys):
-    """R-134a at 4 °C has 337.66 kPa, hf 205.40 and hg 400.92 kJ/kg (tests/reference/02_saturation_points.csv, transcribed
-    table in agreement with the ASHRAE Handbook - Fundamentals)."""
-    row = shown("saturation --refrigerant R-134a --at 4C", capsys)["rows"][0]
-    assert (337.66, 205.40, 400.92) == tuple(
-        pytest.approx(row[key] / 1e3, abs=0.005) for key in ("dew_Pa", "hf_J_per_kg", "hg_J_per_kg")
-    )
-
-
 @pytest.mark.parametrize("air", ["--altitude 1600m", "--atmosphere 83523Pa"])
 def test_air_shifts_a_gauge_reading(air, capsys):
     """35 psig is a lower absolute pressure where the air weighs less, and a psia is the same everywhere."""
@@ -101,22 +93,12 @@ def test_flow_has_the_promised_keys(capsys):
     assert [{"component", "enters", "leaves"}] * len(found["path"]) == [set(step) for step in found["path"]]
 
 
-@pytest.mark.parametrize("metering", ["outdoor", "indoor"])
-def test_flow_without_check_valves_has_null(metering, capsys):
-    """A single metering device has no check valves, so they are null."""
-    assert {"indoor": None, "outdoor": None} == shown(f"flow --valve cooling --metering {metering}", capsys)["check_valves"]
-
-
-@pytest.mark.parametrize("part", ["'indoor check valve=open'", "indoor-check-valve=open", "'Indoor Check Valve = OPEN'"])
-def test_flow_reads_a_stuck_part(part, capsys):
-    """A stuck part may be written with blanks or hyphens."""
-    assert "The indoor check valve is stuck: open." in shown(f"flow --valve cooling --stuck {part}", capsys)["remarks"]
-
-
-def test_flow_takes_several_stuck_parts(capsys):
-    """--stuck may be repeated."""
-    line = "flow --valve cooling --stuck reversing-valve=heating --stuck outdoor-check-valve=open"
-    assert ("heating", 2) == (shown(line, capsys)["valve_position"], sum("stuck" in r for r in shown(line, capsys)["remarks"]))
+@pytest.mark.parametrize("parts", ["'indoor check valve=open'", "'Indoor-Check-Valve = OPEN'", "reversing-valve=cooling --stuck indoor-check-valve=open"])
+def test_flow_reads_stuck_parts(parts, capsys):
+    """A stuck part may be written with blanks or hyphens, and --stuck may be repeated."""
+    found = shown(f"flow --valve heating --stuck {parts}", capsys)
+    assert ("reversing-valve" in parts) == ("cooling" == found["valve_position"])
+    assert "The indoor check valve is stuck: open." in found["remarks"]
 
 
 def test_flow_reads_in_words(capsys):
@@ -143,6 +125,20 @@ def test_points_of_both_modes(capsys):
     assert (cooling["condenser"], cooling["cop_heating"]) == (heating["evaporator"], heating["cop_heating"])
 
 
+def test_points_read_in_words(capsys):
+    """For people each point has its phase, and the sentences say what meters, and which way, before the path."""
+    out = ran(f"points --valve heating {CYCLE}", capsys)[1]
+    assert ["point", "name", "phase", "place"] == out.splitlines()[1].split()
+    assert 0 < out.index("The outdoor metering device meters towards the outdoor coil.") < out.index("1: superheated vapour enters")
+
+
+def test_wet_discharge_is_among_the_cautions(capsys):
+    """Where the discharge is wet, JSON says so before the other cautions; where it is dry, it does not."""
+    cycle = "points --valve cooling --evaporating 0C --condensing 45C --refrigerant"
+    wet, dry = (shown(f"{cycle} {name}", capsys)["cautions"] for name in ("R-1234yf", "R-32"))
+    assert (True, 3, 2) == ("discharge is wet" in wet[0], len(wet), len(dry))
+
+
 def test_points_of_the_handbook(capsys):
     """R-134a between -20 and 30 °C has a cooling COP of 3.97 (ASHRAE Handbook - Fundamentals, chapter 2, example 3; from
     memory, not seen here), written in either system."""
@@ -153,11 +149,8 @@ def test_points_of_the_handbook(capsys):
 
 def test_difference_is_not_converted_like_a_temperature(capsys):
     """9F, 5K and 5C of superheat are the same, and 70% is 0.7."""
-    variants = (("5K", "0.7"), ("9F", "70%"), ("5C", "70 %"))
-    cops = [
-        shown(f"points --refrigerant R-32 --valve heating --evaporating 0C --condensing 40C --superheat {k} --isentropic-efficiency '{e}'", capsys)
-        for k, e in variants
-    ]
+    line = "points --refrigerant R-32 --valve heating --evaporating 0C --condensing 40C --superheat {} --isentropic-efficiency '{}'"
+    cops = [shown(line.format(*variant), capsys) for variant in (("5K", "0.7"), ("9F", "70%"), ("5C", "70 %"))]
     assert cops[0] == cops[1] == cops[2]
 
 
@@ -360,33 +353,42 @@ def test_closed_pipe_is_no_error():
 
 
 @pytest.mark.skipif(not Path("/dev/full").exists(), reason="needs a device that is always full")
-def test_full_disk_is_said_in_one_sentence():
-    """Output that cannot be written is refused without a traceback."""
-    with open("/dev/full", "w") as full:
-        told = subprocess.run([sys.executable, "-m", "hpteach", "flow", "--valve", "cooling", "--json"], stdout=full, stderr=subprocess.PIPE, text=True, env=ELSEWHERE)
-    assert (2, 1, True) == (told.returncode, len(told.stderr.splitlines()), "cannot be written" in told.stderr)
+@pytest.mark.parametrize(("into", "says"), [(">/dev/full", "cannot be written"), (">&-", "standard output is closed")])
+def test_output_that_goes_nowhere_is_said_in_one_sentence(into, says):
+    """A full disk and a closed output are refused without a traceback."""
+    line = f"{shlex.quote(sys.executable)} -m hpteach flow --valve cooling --json {into}"
+    told = subprocess.run(line, shell=True, stderr=subprocess.PIPE, text=True, env=ELSEWHERE)
+    assert (2, 1, True) == (told.returncode, len(told.stderr.splitlines()), says in told.stderr)
+
+
+def test_remarks_never_stand_among_the_figures():
+    """With standard error closed the cautions are lost, and what is read from standard output stays whole."""
+    with contextlib.redirect_stdout(io.StringIO()) as out, contextlib.redirect_stderr(None):
+        assert 0 == main(["saturation", "--refrigerant", "R-32", "--at", "5C"])
+    assert "manufacturer's data" not in out.getvalue()
 
 
 def test_interrupt_is_quiet(capsys):
     """Ctrl-C ends with a word and the exit code that shells use for it."""
-
-    def interrupted(command):
-        raise KeyboardInterrupt
-
+    interrupted = Mock(side_effect=KeyboardInterrupt)
     assert (130, ("", "Interrupted.\n")) == (main(["lab"], run=interrupted), tuple(capsys.readouterr()))
 
 
 @pytest.mark.skipif(os.name != "posix", reason="the console itself tells every program here")
-def test_interrupt_is_passed_on_to_the_program():
-    """Ctrl-C reaches the program that was started, whose exit code is waited for and returned."""
-    # A shell's background job starts with Ctrl-C ignored: both set it back.
-    heeds = "import signal, sys, time\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
-    child = f"{heeds}try:\n    print('ready', flush=True); time.sleep(60)\nexcept KeyboardInterrupt:\n    sys.exit(7)"
-    parent = f"{heeds}from hpteach.cli import run_program\nsys.exit(run_program([sys.executable, '-c', {child!r}]))"
-    with subprocess.Popen([sys.executable, "-c", parent], stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=ELSEWHERE) as process:
-        process.stdout.readline()
-        process.send_signal(signal.SIGINT)
-        assert (7, b"") == (process.wait(timeout=30), process.stderr.read())
+@pytest.mark.parametrize(("heeds", "told", "code"), [("INT", "INT", 7), ("TERM", "TERM", 7), ("INT", "TERM", 128 + 15), ("INT", "USR1", 5)])
+def test_program_ends_with_the_command(heeds, told, code):
+    """Ctrl-C and SIGTERM reach the program that was started, whose exit code is returned; whatever else ends the command ends it too."""
+    # A shell's background job starts with Ctrl-C ignored: the parent sets it back.
+    leaves = "import os, signal, sys, time\nsignal.signal(signal.SIG{}, lambda *_: sys.exit({}))\n"
+    child = leaves.format(heeds, 7) + "print(os.getpid(), flush=True)\ntime.sleep(60)"
+    parent = leaves.format("USR1", 5) + "from hpteach.cli import run_program\nsignal.signal(signal.SIGINT, signal.default_int_handler)\n"
+    command = [sys.executable, "-c", parent + f"sys.exit(run_program([sys.executable, '-c', {child!r}]))"]
+    with subprocess.Popen(command, stdout=subprocess.PIPE, stderr=subprocess.PIPE, env=ELSEWHERE) as process:
+        started = int(process.stdout.readline())
+        process.send_signal(getattr(signal, f"SIG{told}"))
+        assert (code, b"") == (process.wait(timeout=30), process.stderr.read())
+    with pytest.raises(ProcessLookupError):
+        os.kill(started, 0)
 
 
 def test_output_that_knows_no_degree_sign_is_no_error():

@@ -146,7 +146,7 @@ def test_wet_compression_of_a_drying_refrigerant_has_no_condensing_start():
 @pytest.mark.parametrize("label", ["5", "", "1a", "one"])
 def test_unknown_state_point_is_refused(label):
     """A state point that does not exist is refused with those that do."""
-    with pytest.raises(UnknownNameError, match="Known: 1, 2, 2a, 2b, 3, 4, 4a"):
+    with pytest.raises(UnknownNameError, match="nown are 1, 2, 2a, 2b, 3, 4, 4a"):
         ordinary().point(label)
 
 
@@ -269,7 +269,7 @@ def test_contradictory_metering_direction_is_refused(layout, position, towards, 
 @pytest.mark.parametrize("towards", ["indoor", "kitchen", "", "{x}"])
 def test_unknown_metering_direction_is_refused(towards):
     """A metering direction that is no coil is refused with the two coils."""
-    with pytest.raises(UnknownNameError, match="Known: indoor coil, outdoor coil"):
+    with pytest.raises(UnknownNameError, match="nown are indoor coil, outdoor coil"):
         ordinary(meters_towards=towards)
 
 

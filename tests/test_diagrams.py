@@ -23,7 +23,7 @@ def drawn(kind: str, name: str, system: str = "SI"):
     fluid = refrigerant(name)
     figure = Figure(figsize=(6, 5))
     FigureCanvasAgg(figure)
-    axes = figure.add_axes((0.13, 0.18, 0.85, 0.75))
+    axes = figure.add_axes((0.135, 0.175, 0.83, 0.755))
     chart = CHARTS[kind](axes, fluid, system=system)
     trace = chart.add_cycle(solve(fluid, CONDITIONS), label="heating")
     figure.canvas.draw()
@@ -149,3 +149,27 @@ def test_an_unknown_chart_is_refused() -> None:
     """A kind of chart that does not exist is refused with the kinds that do."""
     with pytest.raises(UnknownNameError, match="pressure-enthalpy"):
         chart_figure("pressure-volume", refrigerant("R-32"), [])
+
+
+def test_a_chart_reaches_as_far_as_its_cycles() -> None:
+    """A chart made for a very cold cycle covers it; a usual one says that it does not."""
+    fluid = refrigerant("R-32")
+    cold = solve(fluid, Conditions(ValvePosition.HEATING, "outdoor coil", 213.15, 293.15, 5.0, 5.0, 0.9))
+    for kind, chart in CHARTS.items():
+        usual = chart(Figure().add_subplot(), fluid)
+        wide = chart(Figure().add_subplot(), fluid, covering=[cold])
+        assert (False, True) == (usual.covers(cold), wide.covers(cold)), kind
+
+
+def test_two_cycles_on_each_other_are_both_seen() -> None:
+    """The second look has larger, hollow markers, so that equal cycles show both kinds."""
+    first, second = PAPER.looks[:2]
+    assert second.hollow and not first.hollow and first.marker_size < second.marker_size
+
+
+@pytest.mark.parametrize("name", catalogue())
+def test_every_isobar_of_the_chart_carries_its_number(name: str) -> None:
+    """On the temperature-entropy chart each isobar is labelled, near the top or near the right edge."""
+    chart, _, _ = drawn("temperature-entropy", name)
+    numbers = {text.get_text() for text in chart.axes.texts}
+    assert {f"{p / 1e5:.0f}" for p in chart._pressures()} <= numbers

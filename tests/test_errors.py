@@ -87,7 +87,7 @@ def test_braces_in_what_was_given_are_repeated_and_not_filled(braces):
 
 @pytest.mark.parametrize(
     ("name", "hint"),
-    [("R410", "did you mean R-410A"), ("r-32a", "did you mean R-32"), ("R 1234yg", "did you mean R-1234yf"), ("ammonia", "Known: R-134a")],
+    [("R410", "did you mean R-410A"), ("r-32a", "did you mean R-32"), ("R 1234yg", "did you mean R-1234yf"), ("ammonia", "known are R-134a")],
 )
 def test_unknown_name_offers_the_nearest(name, hint):
     """A name that is in no list is refused with the nearest ones, and with all that are known."""

@@ -1,6 +1,6 @@
-"""The house: who may import whom, how long a module may be, what stands at the top level (docs/house.md).
+"""The house: who may import whom, how long a module may be, what stands at the top level, what is documented (docs/house.md).
 
-The table below is docs/house.md as data.  It names rooms that may not stand yet.
+The table below is the one of docs/house.md as data, and a test holds the two together.  It names rooms that may not stand yet.
 """
 
 import ast
@@ -103,6 +103,45 @@ def mentions_pyplot(text):
     names += [node.module or "" for node in ast.walk(tree) if isinstance(node, ast.ImportFrom)]
     names += [node.attr for node in ast.walk(tree) if isinstance(node, ast.Attribute)]
     return any({"pyplot", "pylab"} & set(name.split(".")) for name in names)
+
+
+def listed(cell):
+    """The names in a cell of the page's table, without what stands in brackets, in emphasis or as code."""
+    plain = re.sub(r"\([^)]*\)|\*[^*]*\*|`", "", cell)
+    return [word.strip() for word in plain.split(",") if word.strip() not in ("", "-")]
+
+
+def table_of_the_page(page):
+    """The import table as it stands on the page, in the form of ROOMS."""
+    table = page.split("| room |", 1)[1].split("\n\n", 1)[0].splitlines()[2:]
+    names = {"Pillow": "PIL", "Jinja2": "jinja2"}
+    found, above = {}, set()
+    for row in table:
+        rooms, from_house, third_parties = (listed(cell) for cell in row.strip("| ").split(" | "))
+        first, *others = from_house or [""]
+        if first.removeprefix("all of ").startswith("the above"):
+            left_out = {first.removeprefix("the above but "), *others} if " but " in first else set()
+            assert left_out <= above, f"{rooms}: {left_out} is not above"
+            below = above - left_out
+        else:
+            below = set(from_house)
+        for room in rooms:
+            found[room] = (below, {names.get(name, name) for name in third_parties})
+        above = above | set(rooms)
+    return found
+
+
+def entered(room, rooms):
+    """Whole rooms: who may enter a room may enter its parts, and a room may always enter itself."""
+    return {other.split(".")[0] for other in rooms} - {room.split(".")[0]}
+
+
+def test_table_is_the_one_of_the_page():
+    """The import table of docs/house.md says the same as the table here, room by room."""
+    page = table_of_the_page((ROOT / "docs" / "house.md").read_text(encoding="utf-8"))
+    assert set(ROOMS) == set(page)
+    for room, (rooms, third_parties) in ROOMS.items():
+        assert (entered(room, rooms), third_parties) == (entered(room, page[room][0]), page[room][1]), room
 
 
 @pytest.mark.parametrize("path", MODULES, ids=relative)
@@ -220,6 +259,37 @@ def test_exercises_are_data_only():
 def test_module_says_what_lives_in_it(path):
     """Each module begins with a docstring; a room's main page says what lives there."""
     assert ast.get_docstring(ast.parse(path.read_text(encoding="utf-8")))
+
+
+def undocumented(node, owner=""):
+    """The public functions, classes and methods below a node that have no docstring."""
+    for child in node.body:
+        if isinstance(child, (ast.FunctionDef, ast.AsyncFunctionDef, ast.ClassDef)) and not child.name.startswith("_"):
+            if not ast.get_docstring(child):
+                yield owner + child.name
+            if isinstance(child, ast.ClassDef):
+                yield from undocumented(child, f"{owner}{child.name}.")
+
+
+@pytest.mark.parametrize("path", MODULES, ids=relative)
+def test_everything_public_has_a_docstring(path):
+    """Every public function, class and method of the library says what it is for."""
+    assert [] == list(undocumented(ast.parse(path.read_text(encoding="utf-8"))))
+
+
+def test_missing_docstring_is_found():
+    """A public function, class or method without a docstring is found; a private one need not have any."""
+    text = "def f(): pass\ndef _g(): pass\nclass C:\n    def m(self): pass\n    def _n(self): pass\nclass _D:\n    def o(self): pass"
+    assert ["f", "C", "C.m"] == list(undocumented(ast.parse(text)))
+
+
+def test_glossary_is_sorted():
+    """The terms of the glossary stand in the order of the alphabet, each once."""
+    rows = (ROOT / "docs" / "glossary.md").read_text(encoding="utf-8").split("|---|", 1)[1].splitlines()[1:]
+    terms = [row.strip("| ").split(" | ")[0] for row in rows if row.startswith("|")]
+    assert len(terms) > 50
+    letters = [term.casefold().replace("-", " ") for term in terms]
+    assert sorted(set(letters)) == letters
 
 
 @pytest.mark.parametrize("path", [path for path in TESTS if path.name.startswith("test_")], ids=relative)

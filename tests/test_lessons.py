@@ -56,12 +56,25 @@ def test_a_lesson_says_what_it_needs_gives_and_leads_to(path: Path) -> None:
 
 @pytest.mark.parametrize("path", LESSONS, ids=NAMES)
 def test_a_lesson_asks_before_it_shows_and_checks_at_the_end(path: Path) -> None:
-    """In every lesson a prediction comes before the first explorer, and an exercise closes it."""
-    code = "\n".join(cells(path, "code"))
-    predicted = code.find("Prediction(")
-    assert 0 <= predicted
-    assert "Exercise(" in cells(path, "code")[-1]
-    assert "CycleExplorer(" not in code
+    """Predictions come first, explorers only through them; an exercise of its own closes the lesson, with only the
+    summary, cautions and the next lesson after it."""
+    lesson = json.loads(path.read_text("utf-8"))["cells"]
+    code = [index for index, cell in enumerate(lesson) if cell["cell_type"] == "code"]
+    calls = [ast.parse("".join(lesson[index]["source"])).body[1].value.func.id for index in code]
+    assert "Exercise" == calls[-1] and "Prediction" in calls[:-1]
+    assert "CycleExplorer" not in calls
+    after = lesson[code[-1] + 1 :]
+    assert 1 == len(after) and "".join(after[0]["source"]).startswith("## Summary card")
+
+
+@pytest.mark.parametrize("path", LESSONS[1:], ids=NAMES[1:])
+def test_what_gives_a_prediction_away_is_folded(path: Path) -> None:
+    """Text after a prediction that tells its answer is folded until the learner opens it."""
+    for source in cells(path, "markdown")[2:]:
+        for heading in ("## Walk round", "## Follow the ref", "## Places stay", "## Summary card"):
+            if heading in source:
+                assert re.search(rf"{heading}[^\n]*\n\n<details>", source), heading
+        assert source.count("<details>") == source.count("</details>")
 
 
 @pytest.mark.parametrize("path", LESSONS, ids=NAMES)
@@ -96,5 +109,29 @@ def test_the_figures_in_the_prose_are_true() -> None:
     for figure in (show(280.15, "temperature", "IP"), show(285.15, "temperature", "IP"), "9 °F"):
         assert figure in start, figure
     assert "9.0 °F" == show(5.0, "temperature difference", "IP")
-    assert f"{STANDARD_ATMOSPHERE / 1e5:.3f} bar (14.7 psi)" in start
+    assert f"{STANDARD_ATMOSPHERE / 1e5:.3f} bar (14.7 psia)" in start
     assert "14.7 psia" == show(STANDARD_ATMOSPHERE, "pressure", "IP")
+
+
+def test_cooling_falls_with_the_suction_pressure() -> None:
+    """Lesson 05 says that the same compressor cools less at a lower suction: true of every set of its prediction."""
+    from hpteach.questions import deal
+
+    question = read_bank().question("predict-evaporating-lower")
+    for seed in range(40):
+        variant = deal(question, seed)
+        before, after = (
+            cycle.refrigerating_effect * cycle.point(1).density for cycle in (variant.cycle, variant.other)
+        )
+        assert after < before and variant.other.cop_cooling < variant.cycle.cop_cooling
+
+
+def test_the_impossible_pair_of_lesson_03_is_refused() -> None:
+    """Lesson 03 sends both sliders to a pair that the panel refuses, in SI and in IP."""
+    from hpteach.panels import CycleExplorer
+
+    for units, condensing, suction in (("SI", 20.0, 25.0), ("IP", 68.0, 77.0)):
+        view = CycleExplorer(refrigerant="R-134a", units=units)
+        view.controls["saturated_condensing_temperature"].value = condensing
+        view.controls["saturated_suction_temperature"].value = suction
+        assert "not above" in view.refusal

@@ -12,22 +12,9 @@ from hpteach import units
 from hpteach.cli import COMMANDS, main
 from hpteach.errors import HpteachError, InputError, LimitError, Measure, UnitError, UnknownNameError
 from hpteach.options import (
-    CONDITIONS,
-    LAND_AIR,
-    OPTIONS,
-    PROGRAM,
-    Command,
-    Reader,
-    about,
-    air_pressure,
-    arguments,
-    given,
-    parser_of,
-    plain,
-    read,
-    temperature_or_pressure,
-    whole,
-)
+    CONDITIONS, LAND_AIR, OPTIONS, PROGRAM, Command, Reader, about, air_pressure, arguments, given, main_help, parser_of, plain, read,
+    temperature_or_pressure, whole,
+)  # fmt: skip
 
 SATURATION = COMMANDS["saturation"]
 NEEDED = ["--refrigerant", "R-32", "--at", "5C"]
@@ -75,6 +62,35 @@ def test_repeated_option_collects_its_values():
     assert ["5C", "7C"] == arguments("saturation", SATURATION, [*NEEDED, "--at", "7C"]).at
 
 
+@pytest.mark.parametrize(
+    ("twice", "sentence"),
+    [
+        (["--units", "SI", "--units", "IP"], "--units is given twice (SI and IP): give it once"),
+        (["--units", "SI", "--units=SI"], "--units is given twice (SI and SI): give it once"),
+        (["--refrigerant", "R-290"], "--refrigerant is given twice (R-32 and R-290): give it once"),
+        (["--json", "--json"], "--json is given twice: give it once"),
+    ],
+)
+def test_option_given_twice_is_refused(twice, sentence):
+    """An option that takes one value is never given a second one, not even the same; the refusal shows both."""
+    with pytest.raises(InputError) as refused:
+        arguments("saturation", SATURATION, [*NEEDED, *twice])
+    assert sentence == str(refused.value)
+
+
+@pytest.mark.parametrize("answer", ["-x", "-5", "-", "-h1 + h2", "-h"])
+def test_value_may_begin_with_a_hyphen(answer):
+    """Whatever follows --answer with one hyphen is the answer, and is judged as it stands."""
+    assert answer == arguments("check", COMMANDS["check"], ["--question", "q", "--answer", answer, "--part", "p"]).answer
+
+
+def test_main_help_shows_what_it_is_given():
+    """The help without a command has a line for each command and an example."""
+    shown = main_help({name: COMMANDS[name] for name in ("points", "flow")}).splitlines()
+    assert ["points", "flow"] == [line.split()[0] for line in shown if line.endswith((COMMANDS["points"].summary, COMMANDS["flow"].summary))]
+    assert f"  {PROGRAM} {COMMANDS['points'].example}" == shown[-1]
+
+
 def test_help_asks_for_nothing_else():
     """With --help nothing is missing and nothing is too much."""
     assert arguments("saturation", SATURATION, ["-h", "--nonsense", "5"]).help
@@ -106,7 +122,7 @@ def test_refusal_of_options(argv, sentence):
 @pytest.mark.parametrize(("typed", "meant"), [("--refrigerent", "--refrigerant"), ("--att", "--at"), ("--unit", "--units"), ("--jason", "--json")])
 def test_mistyped_option_is_answered_with_the_nearest(typed, meant):
     """A mistyped option is never guessed, and the refusal names the one that was meant."""
-    with pytest.raises(UnknownNameError, match=f"option '{typed}' is not known: did you mean {meant}"):
+    with pytest.raises(UnknownNameError, match=f"option '{typed}' is not known; did you mean {meant}"):
         arguments("saturation", SATURATION, [*NEEDED, typed])
 
 
@@ -248,7 +264,7 @@ CHECK = "check --question cooling-cop --part cop --answer 4"
 
 # (command line, what the sentence has to name: the option or command, and the value)
 BAD_INPUTS = [
-    ("pionts", "command 'pionts' is not known: did you mean points"),
+    ("pionts", "command 'pionts' is not known; did you mean points"),
     ("gauges --suction 118psig", "command 'gauges'"),
     ("''", "command ''"),
     ("--untis IP points", "option before any command '--untis'"),
@@ -256,7 +272,7 @@ BAD_INPUTS = [
     ("lab --port 0", "--port '0'"),
     ("lab --port 65536", "--port '65536'"),
     ("lab --port eighty", "--port 'eighty'"),
-    ("lab --browser", "option '--browser' is not known: did you mean --no-browser"),
+    ("lab --browser", "option '--browser' is not known; did you mean --no-browser"),
     ("refrigerants --units metric", "--units: unit system 'metric'"),
     ("refrigerants R-32", "refrigerants: 'R-32' belongs to no option"),
     ("saturation --at 5C", "saturation needs --refrigerant"),
@@ -268,19 +284,21 @@ BAD_INPUTS = [
     (f"{R32} --at 5C -14.8psig", "-14.8psig"),
     (f"{R32} --at 99C", "--at 99C"),
     (f"{R32} --at 500bar", "--at 500bar"),
+    (f"{R32} --at 77.8C", "--at 77.8C: R-32 cannot be saturated at 77.8 °C: its critical temperature is 78.1 °C; use 77.5 °C or less"),
+    ("saturation --refrigerant R-290 --at 1e-15bar", "R-290 cannot be saturated at 1e-15 bar: its properties begin at 1.719e-09 bar"),
     (f"{R32} --at 5 C", "--at: '5'"),
     (f"{R32} --at 5furlong", "'5furlong'"),
     (f"{R32} --at 1e999C", "1e999C"),
     (f"{R32} --at nanC", "'nanC'"),
     (f"{R32} --at '5\n\nC\x07 {'x' * 300}'", "--at"),
-    (f"{R32} --at 5C --reference IRR", "--reference: reference state 'IRR' is not known: did you mean iir"),
+    (f"{R32} --at 5C --reference IRR", "--reference: reference state 'IRR' is not known; did you mean iir"),
     (f"{R32} --at 5C --altitude 9000m", "--altitude 9000m"),
     (f"{R32} --at 5C --altitude 1600", "--altitude: '1600'"),
     (f"{R32} --at 5C --atmosphere 84bar", "--atmosphere 84bar"),
     (f"{R32} --at 5C --atmosphere 1bar --altitude 100m", "--altitude 100m and --atmosphere 1bar"),
     (f"{R32} --at 5C --json=yes", "--json takes no value (ignored explicit argument 'yes')"),
     (f"{R32} --at 5C --vale cooling", "option '--vale'"),
-    ("saturation --refrigerant R-411 --at 5C", "--refrigerant: refrigerant 'R-411' is not known: did you mean R-410A"),
+    ("saturation --refrigerant R-411 --at 5C", "--refrigerant: refrigerant 'R-411' is not known; did you mean R-410A"),
     ("saturation --refrigerant '' --at 5C", "--refrigerant: refrigerant ''"),
     ("flow", "flow needs --valve"),
     ("flow --valve warming", "--valve: valve position 'warming'"),
@@ -295,13 +313,20 @@ BAD_INPUTS = [
     (POINTS.replace("7C", "-90C"), "--evaporating -90C"),
     (POINTS.replace("45C", "80C"), "--condensing 80C"),
     (POINTS.replace("45C", "5C"), "--condensing 5C"),
+    (POINTS.replace("45C", "7.0005C"), "of 7.001 °C is not above the saturated suction temperature of 7.000 °C"),
+    (POINTS.replace("45C", "1e308K"), "R-410A cannot be saturated at 1e+308 °C"),
     (POINTS.replace("cooling", "between"), "--valve between"),
-    (POINTS.replace("cooling", "boht"), "--valve: valve position 'boht' is not known: did you mean both"),
+    (POINTS.replace("cooling", "boht"), "--valve: valve position 'boht' is not known; did you mean both? Known are heating, cooling, both\n"),
+    (f"{CHART.replace('heating', 'sideways')} --out chart.svg", "--valve: valve position 'sideways' is not known; known are heating, cooling, both\n"),
+    (f"{CHART.replace('heating', 'between')} --out chart.svg", "--valve between: with the valve between there is no cycle"),
     (f"{POINTS} --superheat 5", "--superheat: '5' has no unit"),
     (f"{POINTS} --superheat -1K", "--superheat -1K"),
     (f"{POINTS} --superheat 400K", "--superheat 400K"),
     (f"{POINTS} --subcooling -1K", "--subcooling -1K"),
     (f"{POINTS} --subcooling 38K", "--subcooling 38K"),
+    (f"{POINTS} --subcooling 37.99K", "subcooling of 37.990 K puts the liquid line at 6.892 °C, not above the evaporating temperature of 6.893 °C"),
+    (f"{POINTS} --subcooling 5K --subcooling 8K", "--subcooling is given twice (5K and 8K)"),
+    (f"{POINTS} --superheat -x", "--superheat: '-x'"),
     (f"{POINTS} --isentropic-efficiency 0", "--isentropic-efficiency 0"),
     (f"{POINTS} --isentropic-efficiency 7", "--isentropic-efficiency 7"),
     (f"{POINTS} --isentropic-efficiency 5K", "--isentropic-efficiency: '5K'"),
@@ -313,7 +338,7 @@ BAD_INPUTS = [
     (f"{CHART} --out chart", "--out: file 'chart'"),
     (f"{CHART} --out nowhere/chart.svg", "--out: file 'nowhere/chart.svg' cannot be written"),
     (f"{CHART} --out chart.svg --kind circle", "--kind: kind of chart 'circle'"),
-    ("ask --question cooling-kop", "--question: question 'cooling-kop' is not known: did you mean cooling-cop"),
+    ("ask --question cooling-kop", "--question: question 'cooling-kop' is not known; did you mean cooling-cop"),
     ("ask --question cooling-cop --seed -1", "--seed '-1'"),
     ("ask --question cooling-cop --seed 1.5", "--seed '1.5'"),
     ("ask --folder nowhere", "--folder 'nowhere'"),

@@ -12,7 +12,7 @@ from hpteach.cycle import Conditions, solve
 from hpteach.errors import HpteachError
 from hpteach.fluids import catalogue, refrigerant
 from hpteach.panels import CycleExplorer, Exercise, Prediction, installation_check
-from hpteach.questions import read_bank
+from hpteach.questions import deal, read_bank
 from hpteach.units import show
 
 
@@ -81,8 +81,60 @@ def test_an_impossible_combination_fades_the_last_picture_and_says_why() -> None
     view.set({"saturated_suction_temperature": 25.0, "saturated_condensing_temperature": 15.0})
     assert "not above the saturated suction temperature" in view.refusal
     assert "not above" in view.status.value and good != pictures(view)
+    assert "hpteach-faded" in view.table._dom_classes and "hpteach-faded" in view.reading._dom_classes
     view.set({"saturated_suction_temperature": 7.0, "saturated_condensing_temperature": 45.0})
     assert view.refusal is None and good == pictures(view)
+    assert "hpteach-faded" not in view.table._dom_classes
+
+
+def test_a_panel_that_starts_refused_says_why_and_can_be_mended() -> None:
+    """A start above condensing shows the sentence at once, and a better slider value brings the picture."""
+    view = CycleExplorer(evaporating="20C", condensing="16C")
+    assert "not above" in view.refusal and view.cycle is None
+    view.controls["saturated_condensing_temperature"].value = 45.0
+    assert view.refusal is None and view.cycle is not None
+
+
+def test_a_question_beyond_the_sliders_is_refused() -> None:
+    """A scenario that a slider would move to its end is refused, not shown wrongly."""
+    from dataclasses import replace
+
+    variant = deal(read_bank().question("predict-which-coil"), 1)
+    hot = solve(refrigerant("R-32"), Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 341.15))
+    with pytest.raises(HpteachError, match="outside the panel"):
+        CycleExplorer.for_question(replace(variant, cycle=hot))
+
+
+def test_a_discharge_beyond_the_window_widens_it() -> None:
+    """A very hot discharge is still drawn inside the axes, and labelled."""
+    view = CycleExplorer(refrigerant="R-410A", evaporating="-30C", condensing="60C", isentropic_efficiency=0.45)
+    assert view.refusal is None
+    assert all(chart.covers(view.cycle) for chart in view._charts.values())
+
+
+def test_an_error_of_our_own_is_said_and_raised() -> None:
+    """Whatever goes wrong behind a button stands in the status line."""
+    view = Prediction("predict-which-coil", then=lambda variant: 1 / 0)
+    view.controls["prediction"].value = view.variant.parts[0].choices[0]
+    with pytest.raises(ZeroDivisionError):
+        view.commit()
+    assert "error of its own" in view.status.value
+
+
+def test_a_prediction_can_be_read_in_either_system() -> None:
+    """Turning the units deals the same set in the other system."""
+    view = Prediction("predict-which-coil")
+    assert "°C" in view.variant.prompt
+    view.controls["units"].value = "IP"
+    assert "°F" in view.variant.prompt and "°F" in view._prompt.value
+
+
+def test_another_one_leaves_no_old_widgets_behind() -> None:
+    """Asking for other numbers many times closes the rows of the earlier ones."""
+    view = Exercise("cooling-cop", seed=5)
+    old = view._body.children
+    view.controls["seed"].value = 6
+    assert all(row.comm is None for row in old)
 
 
 def test_a_refusal_is_said_in_the_readers_units() -> None:

@@ -2,22 +2,21 @@
 
 A printed result has to agree to half of its last digit.  Where the book's table rests on
 another equation, was read from a chart or was interpolated, tests/reference/disagreements.csv
-holds the size of the difference and the reason, and the size has to stay what it is.
+holds the size of the difference and the reason.  The size has to stay what it is, and below the
+limit of its reason in limits.csv.
 Every example is solved with the valve in cooling and in heating.
 """
 
-import csv
 from dataclasses import replace
 from functools import cache
-from pathlib import Path
 
 import pytest
 
 from hpteach.circuit import ValvePosition, flow, reversible_circuit
 from hpteach.cycle import conditions_for, solve
 from hpteach.fluids import refrigerant
+from tests.reference import beyond_rounding, half_digit, limit_for, limits, readme, rows
 
-REFERENCE = Path(__file__).parent / "reference"
 FILE = "03_cycle_examples.csv"
 ZERO_CELSIUS = 273.15
 KILOJOULES_PER_HOUR = 1000.0 / 3600.0
@@ -48,18 +47,11 @@ EXAMPLES = {
     "Nag Ex. 14.2": dict(fluid="R-134a", reference="ashrae", low=1.4, high=8.0, mass_flow=0.06),
 }  # fmt: skip
 
-# These rest on another property table, as the sizes of their disagreements show; all the same:
-COP_AGREES_WITHIN = 0.0025
-
-
-def rows(file):
-    with (REFERENCE / file).open(newline="", encoding="utf-8") as lines:
-        return list(csv.DictReader(lines))
-
-
-def half_digit(printed):
-    """Half of the last printed digit, and a hair for floating point."""
-    return 0.5 * 10.0 ** -len(printed.partition(".")[2]) * (1.0 + 1e-9)
+# Work (the integral of v dp) and heat of evaporation (Clapeyron: T times the change of v times dp/dT) both go with the
+# specific volume, in which tables differ, so their ratio hardly feels the table: 0.2 % where both ends are saturated or
+# isentropic.  The exceptions are the three examples of R-22, 0.22 % off: the heat capacity of the liquid, which its equation
+# states to 1 %, is in the effect and not in the work.  limits.csv has the basis of each figure.
+COP_AGREES_WITHIN = {"R-134a": ("older R-134a equation", "COP"), "R-22": ("another R-22 table", "COP")}
 
 
 def isentropic_efficiency(face, low, high, superheat, discharge):
@@ -173,7 +165,23 @@ def test_named_disagreement_is_more_than_rounding_and_has_a_reason(cell):
     """Only a difference beyond half the last printed digit is excused, and never without a reason in the README."""
     found = known_disagreement(cell)
     assert abs(float(found["published_minus_computed"])) >= half_digit(cell["book"]) / (1.0 + 1e-9)
-    assert f"| {found['reason']} |" in (REFERENCE / "README.md").read_text(encoding="utf-8")
+    assert f"| {found['reason']} |" in readme()
+
+
+@pytest.mark.parametrize("cell", [cell for cell in CELLS if known_disagreement(cell)], ids=label)
+def test_named_disagreement_stays_below_the_limit_of_its_reason(cell):
+    """A reason excuses so much and no more, beside the rounding of the printed digits."""
+    computed = actual(cell, ValvePosition.COOLING)
+    assert beyond_rounding(cell["book"], computed) <= limit_for(known_disagreement(cell)["reason"], cell["quantity"], computed)
+
+
+def test_readme_counts_the_printed_results_that_hold():
+    """The README says how many printed results hold to half their last digit, in how many examples, and the counts are true."""
+    holding = [cell for cell in CELLS if not known_disagreement(cell)]
+    assert f"{len(holding)} of {len(CELLS)} results of worked examples" in readme()
+    assert f"{len({cell['example'] for cell in holding})} of the {len(EXAMPLES)} worked examples" in readme()
+    cops = [cell for cell in holding if cell["quantity"] in ("COP", "COP_R")]
+    assert f"COP to half its last digit in {len(cops)}" in readme()
 
 
 def test_every_named_disagreement_stands_in_an_example():
@@ -184,8 +192,9 @@ def test_every_named_disagreement_stands_in_an_example():
 
 @pytest.mark.parametrize("cell", [cell for cell in CELLS if cell["quantity"] in ("COP", "COP_R")], ids=label)
 def test_cop_agrees_whatever_the_table(cell):
-    """COP is a ratio of differences, so even on an older table it lies within 0.25 % of the computed one."""
-    assert float(cell["book"]) == pytest.approx(actual(cell, ValvePosition.COOLING), rel=COP_AGREES_WITHIN)
+    """COP is a ratio of differences: whatever table it rests on, it lies within 0.2 % of the computed one, for R-22 within 0.24 %."""
+    largest = limits()[COP_AGREES_WITHIN[EXAMPLES[cell["example"]]["fluid"]]]["largest"]
+    assert float(cell["book"]) == pytest.approx(actual(cell, ValvePosition.COOLING), rel=float(largest) / 100.0)
 
 
 @pytest.mark.parametrize("name", EXAMPLES)

@@ -1,9 +1,11 @@
-"""The README's commands are the ones that continuous integration and the command line run."""
+"""The README's commands: which are run here, which continuous integration runs, and what they start."""
 
 from __future__ import annotations
 
 import shlex
 from pathlib import Path
+
+import pytest
 
 TOP = Path(__file__).parents[1]
 README = (TOP / "README.md").read_text("utf-8")
@@ -14,22 +16,59 @@ def commands() -> list[str]:
     return [line.strip() for line in README.splitlines() if line.startswith("    ") and line.strip()]
 
 
+INSTALLS = [line for line in commands() if "venv .venv" in line]
+SHOWN = [line for line in commands() if "-m hpteach " in line and line not in INSTALLS]
+
+
+def last_step(line: str) -> list[str]:
+    """The words of the last of several steps in one line, whichever shell it is for."""
+    return line.replace("&&", ";").rpartition(";")[2].split()
+
+
 def test_continuous_integration_runs_the_readmes_test_command() -> None:
     """.ci/run holds the README's test command word for word."""
     (command,) = [line for line in commands() if line.startswith("python3 -m venv") and "pytest" in line]
     assert command in (TOP / ".ci" / "run").read_text("utf-8").splitlines()
 
 
-def test_every_command_of_the_readme_is_understood(capsys) -> None:
-    """Each `hpteach` command shown in the README, other than those that open a server, runs and ends well."""
+@pytest.mark.parametrize("line", SHOWN)
+def test_shown_command_runs(line, capsys, monkeypatch, tmp_path) -> None:
+    """Each `hpteach` command that the README shows runs in an empty folder, prints something, and writes the file that it names."""
     from hpteach.cli import main
 
-    shown = [line.split("-m hpteach", 1)[1] for line in commands() if "-m hpteach " in line and "venv .venv" not in line]
-    shown = [line for line in shown if not {"lab", "--no-browser", "--out"} & set(shlex.split(line))]
-    assert len(shown) >= 3
-    for line in shown:
-        assert 0 == main(shlex.split(line)), line
-        assert capsys.readouterr().out
+    monkeypatch.chdir(tmp_path)
+    words = shlex.split(line.split("-m hpteach", 1)[1])
+    assert 0 == main(words)
+    assert capsys.readouterr().out
+    named = words[words.index("--out") + 1 :][:1] if "--out" in words else []
+    assert named == [path.name for path in tmp_path.iterdir() if path.stat().st_size]
+
+
+def test_the_readme_shows_a_command_that_writes_a_file() -> None:
+    """Commands with and without a file are among those shown."""
+    assert {True, False} == {"--out" in line for line in SHOWN}
+
+
+@pytest.mark.parametrize("line", [line for line in INSTALLS if "pytest" not in line])
+def test_start_command_ends_by_opening_the_course(line) -> None:
+    """After installing, the start command of either system calls `hpteach` without a word, which starts JupyterLab at the first lesson."""
+    from hpteach.cli import main
+
+    python, *rest = last_step(line)
+    started: list[list[str]] = []
+    assert python.replace("\\", "/") in (".venv/bin/python", ".venv/Scripts/python")
+    assert ["-m", "hpteach"] == rest
+    assert 0 == main(rest[2:], run=lambda command: started.append(list(command)) or 0)
+    assert "jupyterlab" in started[0] and any("00-start-here.ipynb" in word for word in started[0])
+
+
+@pytest.mark.parametrize("line", INSTALLS)
+def test_installing_names_an_environment_and_this_folder(line) -> None:
+    """Both systems install this folder into `.venv`; on Windows `py` is told which Python, as it would pick the newest."""
+    make, install, _ = line.replace("&&", ";").split(";")
+    assert make.split() in (["python3", "-m", "venv", ".venv"], ["py", "-3.12", "-m", "venv", ".venv"])
+    assert ["-m", "pip", "install", "--quiet", "--editable"] == install.split()[1:6]
+    assert install.split()[6] == ('".[test]"' if "pytest" in line else ".")
 
 
 def test_every_lesson_is_in_the_list() -> None:

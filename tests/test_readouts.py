@@ -9,6 +9,7 @@ import pytest
 from hpteach import readouts
 from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import conditions_for, solve
+from hpteach.errors import LimitError
 from hpteach.fluids import REFERENCES, catalogue, listing, refrigerant
 from hpteach.units import STANDARD_ATMOSPHERE, atmosphere_at, shown_number
 
@@ -63,6 +64,17 @@ def test_saturation_by_temperature_and_by_pressure_agree(name):
     assert 280.0 == pytest.approx(at_bubble["bubble_K"], abs=1e-6)
     assert row["hg_J_per_kg"] == pytest.approx(at_dew["hg_J_per_kg"], abs=0.01)
     assert row["sf_J_per_kgK"] == pytest.approx(at_bubble["sf_J_per_kgK"], abs=1e-4)
+
+
+@pytest.mark.parametrize("name", catalogue())
+def test_saturation_ends_where_the_refrigerant_says(name):
+    """A temperature is taken up to the highest at which the refrigerant is saturated by pressure too, and refused above."""
+    fluid = refrigerant(name)
+    highest = fluid.highest_saturation_temperature
+    row = readouts.saturation_at_temperature(fluid, highest - 0.02)
+    assert [readouts.saturation_at_pressure(fluid, row[key])["pressure_Pa"] for key in ("bubble_Pa", "dew_Pa")] == [row["bubble_Pa"], row["dew_Pa"]]
+    with pytest.raises(LimitError, match="cannot be saturated"):
+        readouts.saturation_at_temperature(fluid, highest + 0.02)
 
 
 @pytest.mark.parametrize("reference", REFERENCES)
@@ -210,6 +222,7 @@ def test_cycle_tables_show_every_point_in_the_readers_units(system):
     where, figures, performance = readouts.cycle_tables(fluid, solved, system)
     labels = [point.label for point in solved.points]
     assert (labels, labels) == (column(where, "point"), column(figures, "point"))
+    assert [(point.phase, point.place) for point in solved.points] == list(zip(column(where, "phase"), column(where, "place")))
     shown = "".join([*figures.headings, *column(performance, "value")])
     assert (system == "IP", system == "SI") == ("Btu" in shown, "kJ" in shown)
     dew = {"SI": ("T, °C", "7.0"), "IP": ("T, °F", "44.6")}[system]

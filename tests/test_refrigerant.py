@@ -95,7 +95,7 @@ def test_faces_do_not_depend_on_the_property_librarys_reference(name):
 
 def test_unknown_reference_is_refused():
     """A reference state that does not exist is refused with those that do."""
-    with pytest.raises(UnknownNameError, match="reference state 'iirr' is not known: did you mean iir"):
+    with pytest.raises(UnknownNameError, match="reference state 'iirr' is not known; did you mean iir"):
         refrigerant("R-32", "iirr")
 
 

@@ -42,7 +42,7 @@ def test_a_cycle_is_said_in_the_readers_units(system: str, unit: str, amount: st
     cycle = solve(refrigerant("R-410A"), Conditions(ValvePosition.HEATING, "outdoor coil", 273.15, 318.15, 5.0, 5.0, 0.7))
     text = " ".join(cycle_in_words(cycle, system))
     other = {"°C": "°F", "°F": "°C"}[unit]
-    assert unit in text and other not in text and f"Each {amount}" in text
+    assert unit in text and other not in text and f"each {amount}" in text
 
 
 def test_a_wet_discharge_carries_a_caution() -> None:

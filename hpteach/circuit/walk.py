@@ -164,15 +164,13 @@ def _describe(
     working = [name for name in met if name in devices]
     remarks = [f"The {part} is stuck: {state}." for part, state in stuck.items()]
     evaporating = _other(coils[0].component) if coils else None
-    bypassed = next((name for name in devices if name not in met and arrived and evaporating), None)
+    gone_round = [name for name in devices if name not in met] if arrived and evaporating else []
     if position is ValvePosition.BETWEEN:
-        remarks.append("The spool stands between its seats: discharge gas goes straight back to the suction, and no coil condenses.")
+        remarks.append("The spool stands between its seats: most of the discharge gas goes straight back to the suction, and no coil condenses.")
     elif not arrived:
-        remarks.append(f"Flow is blocked after the {met[-1]}: nothing lets the refrigerant through from there.")
+        remarks.append(f"Flow is blocked after the {met[-1]}: nothing passes from there but what leaks.")
     elif not working:
-        remarks.append("Nothing meters: both devices are bypassed, so the two coils stand at nearly the same pressure.")
-    elif len(working) > 1:
-        remarks.append(f"Two devices meter in series: the {working[0]} and the {working[1]}.")
+        remarks.append(f"Nothing meters: the flow goes round the {' and the '.join(gone_round)}, so both coils stand at nearly the same pressure.")
     whole = arrived and len(coils) == 2 and bool(working)
     names = {valve.name: "open" if valve.name in met else "closed" for valve in circuit.check_valves}
     return Flow(
@@ -180,7 +178,11 @@ def _describe(
         metering_layout=circuit.metering_layout,
         condenser=coils[0].component if whole else None,
         evaporator=coils[1].component if whole else None,
-        metering=Metering(working[-1] if working else None, bypassed, f"towards the {evaporating}" if evaporating else None),
+        metering=Metering(
+            working=working[-1] if working else None,
+            bypassed=" and ".join(gone_round) or None,
+            flow=f"towards the {evaporating}" if working else None,
+        ),
         check_valves=MappingProxyType({where: names.get(f"{where} check valve") for where in ("indoor", "outdoor")}),
         path=steps,
         remarks=tuple(remarks),

@@ -45,9 +45,17 @@ class Axis:
         return shown_number(getattr(states, self.attribute), self.kind, system)
 
 
+COLDEST = 233.15
+"""K; below the coldest outdoor coil of the lessons."""
+
+_ABOVE_CRITICAL = 65.0
+"""K above the critical temperature up to which a chart reaches."""
+
+
 class Chart(ABC):
     """A property chart on given Axes: the background is drawn at once, cycles are added.
 
+    The window covers the working range of heat pumps and any cycles in `covering`.
     Subclasses name the axes, the window and the background lines.
     """
 
@@ -58,7 +66,20 @@ class Chart(ABC):
     # Where the label of each state point stands, in points from its marker.
     offsets: dict[str, tuple[float, float]] = {}
 
-    def __init__(self, axes: Axes, refrigerant: Refrigerant, *, system: str = "SI", style: Style = SCREEN) -> None:
+    def __init__(
+        self,
+        axes: Axes,
+        refrigerant: Refrigerant,
+        *,
+        system: str = "SI",
+        style: Style = SCREEN,
+        covering: Sequence[Cycle] = (),
+    ) -> None:
+        self.coldest = min([COLDEST, *(point.temperature - 5.0 for cycle in covering for point in cycle.points)])
+        self.coldest = max(self.coldest, refrigerant.lowest_temperature)
+        self.hottest = refrigerant.critical_temperature + _ABOVE_CRITICAL
+        self.hottest = max([self.hottest, *(point.temperature + 20.0 for cycle in covering for point in cycle.points)])
+        self.hottest = min(self.hottest, refrigerant.highest_temperature - 0.1)
         self.axes = axes
         self.refrigerant = refrigerant
         self.system = system
@@ -75,11 +96,17 @@ class Chart(ABC):
         trace.show(cycle)
         return trace
 
+    def covers(self, cycle: Cycle) -> bool:
+        """Whether every state point of a cycle lies in the window."""
+        (x0, x1), (y0, y1) = self.axes.get_xlim(), self.axes.get_ylim()
+        places = [self.place(point) for point in cycle.points]
+        return all(x0 <= x <= x1 and y0 <= y <= y1 for x, y in places)
+
     def name_cycles(self, traces: Sequence[CycleTrace]) -> None:
         """Say above the chart which line is which cycle."""
         names = Legend(
             self.axes,
-            handles=[trace.artists[0] for trace in traces],
+            handles=[trace.handle for trace in traces],
             labels=[trace.label for trace in traces],
             loc="lower right",
             bbox_to_anchor=(1.0, 1.0),
@@ -164,10 +191,12 @@ class CycleTrace:
         self._line = axes.add_line(
             Line2D([], [], linestyle=look.line_style, linewidth=style.cycle_weight, zorder=4, label=label, **common)
         )
-        self._points = axes.add_line(Line2D([], [], linestyle="none", marker=look.marker, markersize=8, zorder=5, **common))
-        self._crossings = axes.add_line(
-            Line2D([], [], linestyle="none", marker=look.marker, markersize=5.5, markerfacecolor=style.paper, zorder=5, **common)
-        )
+        size = {"marker": look.marker, "markersize": look.marker_size, "markeredgewidth": 1.6}
+        fill = {"markerfacecolor": "none" if look.hollow else look.colour}
+        self.handle = Line2D([], [], color=look.colour, linestyle=look.line_style, linewidth=style.cycle_weight, **size, **fill)
+        self._points = axes.add_line(Line2D([], [], linestyle="none", zorder=5, **size, **fill, **common))
+        small = {**size, "markersize": 0.7 * look.marker_size, "markerfacecolor": "none" if look.hollow else style.paper}
+        self._crossings = axes.add_line(Line2D([], [], linestyle="none", zorder=5, **small, **common))
         make = self._stamp if animated else self._annotation
         self._labels = {name: make(name, offset, look) for name, offset in chart.offsets.items()}
 

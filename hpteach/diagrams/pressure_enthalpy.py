@@ -14,9 +14,6 @@ from hpteach.diagrams.chart import Axis, Chart
 from hpteach.fluids.isolines import dome, isentrope, isotherm, quality_line
 from hpteach.units import base_number, shown_number
 
-COLDEST = 233.15
-"""K; the chart's lowest dew temperature, below the coldest outdoor coil of the lessons."""
-
 
 _ROOM = 19.0
 """Points between the middles of two labels in a row, so that they do not touch."""
@@ -41,14 +38,14 @@ class PressureEnthalpyChart(Chart):
 
     def _background(self) -> None:
         fluid, system = self.refrigerant, self.system
-        low = fluid.dew_pressure(max(COLDEST, fluid.lowest_temperature + 1.0))
+        low = 0.97 * fluid.dew_pressure(self.coldest)
         high = 1.25 * fluid.critical_pressure
-        top_temperature = min(fluid.critical_temperature + 70.0, fluid.highest_temperature - 5.0)
-        cold = fluid.saturated_liquid(low * 1.001)
+        top_temperature = self.hottest
+        cold = fluid.dome_state(self.coldest, 0.0)
         hot = fluid.state_pt(low, top_temperature)
         span = hot.enthalpy - cold.enthalpy
         self._window(cold.enthalpy - 0.06 * span, hot.enthalpy - 0.02 * span, low, high)
-        bottom = max(fluid.lowest_temperature, min(COLDEST, cold.temperature) - 1.0)
+        bottom = max(fluid.lowest_temperature, self.coldest - 1.0)
         temperatures = self._temperatures(cold.temperature, top_temperature)
         isotherms = [isotherm(fluid, t, lowest_pressure=0.8 * low, highest_pressure=1.1 * high) for t in temperatures]
         entropies = self._entropies(cold.entropy, hot.entropy)

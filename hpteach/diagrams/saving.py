@@ -32,14 +32,25 @@ def chart_figure(
 ) -> Figure:
     """A figure with one chart and the given cycles, each named by the valve's position.
 
-    Raises `UnknownNameError` for a kind other than those of `CHARTS`.
+    `kind` is a key of `CHARTS`; `system` is "SI" or "IP" and sets the units on the axes.  Up to
+    three cycles differ in line and marker.  The figure belongs to the caller.
+
+    Raises `UnknownNameError` for another kind or system.
+
+    >>> from hpteach.circuit import ValvePosition
+    >>> from hpteach.cycle import Conditions, solve
+    >>> from hpteach.fluids import refrigerant
+    >>> r410a = refrigerant("R-410A")
+    >>> cycle = solve(r410a, Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 318.15))
+    >>> chart_figure("pressure-enthalpy", r410a, [cycle]).axes[0].get_ylabel()
+    'absolute pressure p, bar'
     """
     if kind not in CHARTS:
         raise UnknownNameError.among("kind of chart", kind, CHARTS)
     figure = Figure(figsize=(8.0, 6.4), dpi=150, layout="constrained")
     FigureCanvasAgg(figure)
     axes = figure.add_subplot()
-    chart = CHARTS[kind](axes, refrigerant, system=system, style=style)
+    chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=cycles)
     traces = [
         chart.add_cycle(cycle, label=cycle.conditions.valve_position.value, look=index)
         for index, cycle in enumerate(cycles)
@@ -60,7 +71,14 @@ def save_chart(
 ) -> Path:
     """Write a chart to a file whose ending (.svg, .png or .pdf) says its format.
 
-    Raises `InputError` for another ending or a place that cannot be written.
+    As `chart_figure`, and returns the path.  Raises `InputError` for another ending or a place
+    that cannot be written, and what `chart_figure` raises.
+
+    >>> import tempfile
+    >>> from hpteach.fluids import refrigerant
+    >>> with tempfile.TemporaryDirectory() as folder:
+    ...     save_chart("temperature-entropy", refrigerant("R-32"), [], Path(folder) / "chart.png").name
+    'chart.png'
     """
     path = Path(path)
     if path.suffix.lower() not in ENDINGS:

@@ -13,17 +13,22 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Look:
-    """How one cycle is drawn: colour, line style, marker and the fill of its labels."""
+    """How one cycle is drawn: colour, line style, and a marker with its size and fill.
+
+    A later cycle has larger hollow markers, so that one that lies on it stays visible.
+    """
 
     colour: str
     line_style: str
     marker: str
+    marker_size: float = 8.0
+    hollow: bool = False
 
 
 LOOKS = (
     Look("#0b3d91", "-", "o"),
-    Look("#a3320b", "--", "s"),
-    Look("#1d5c1d", "-.", "D"),
+    Look("#a3320b", "--", "s", 13.0, hollow=True),
+    Look("#1d5c1d", "-.", "D", 17.0, hollow=True),
 )
 
 
@@ -34,7 +39,7 @@ class Style:
     title_size: float = 15.0
     label_size: float = 13.0
     tick_size: float = 12.0
-    isoline_size: float = 9.0
+    isoline_size: float = 10.0
     point_size: float = 13.0
     crossing_size: float = 10.0
     cycle_weight: float = 2.8
@@ -44,7 +49,7 @@ class Style:
     dome: str = "#1a1a1a"
     isotherm: str = "#6b5a3a"
     isentrope: str = "#4a6a6a"
-    quality: str = "#777777"
+    quality: str = "#5f5f5f"
     isobar: str = "#6b5a3a"
     paper: str = "#ffffff"
     looks: tuple[Look, ...] = LOOKS
@@ -56,7 +61,7 @@ PAPER = Style(
     isentrope="#444444",
     quality="#444444",
     isobar="#444444",
-    looks=(Look("#000000", "-", "o"), Look("#000000", "--", "s"), Look("#000000", "-.", "D")),
+    looks=(Look("#000000", "-", "o"), Look("#000000", "--", "s", 13.0, hollow=True), Look("#000000", "-.", "D", 17.0, hollow=True)),
 )
 
 FAMILIES = {

@@ -8,7 +8,6 @@ from __future__ import annotations
 import numpy as np
 
 from hpteach.diagrams.chart import Axis, Chart
-from hpteach.diagrams.pressure_enthalpy import COLDEST
 from hpteach.fluids.isolines import dome, isobar, quality_line
 from hpteach.units import base_number, shown_number
 
@@ -32,10 +31,10 @@ class TemperatureEntropyChart(Chart):
 
     def _background(self) -> None:
         fluid, system = self.refrigerant, self.system
-        bottom = max(COLDEST - 10.0, fluid.lowest_temperature)
-        top = min(fluid.critical_temperature + 55.0, fluid.highest_temperature - 5.0)
-        cold = fluid.dome_state(max(COLDEST, bottom), 0.0)
-        hot = fluid.state_pt(fluid.dew_pressure(max(COLDEST, bottom)), top)
+        bottom = max(self.coldest - 10.0, fluid.lowest_temperature)
+        top = self.hottest - 10.0
+        cold = fluid.dome_state(self.coldest, 0.0)
+        hot = fluid.state_pt(fluid.dew_pressure(self.coldest), top)
         span = hot.entropy - cold.entropy
         axes = self.axes
         axes.set_xlim(
@@ -60,11 +59,19 @@ class TemperatureEntropyChart(Chart):
         numbers = (20, 50, 100, 200, 350, 600) if self.system == "IP" else (1, 2, 5, 10, 20, 40)
         values = [base_number(number, "pressure", self.system) for number in numbers]
         fluid = self.refrigerant
-        low = fluid.dew_pressure(max(COLDEST, fluid.lowest_temperature))
+        low = fluid.dew_pressure(self.coldest)
         return [p for p in values if 0.7 * low < p < fluid.highest_saturation_pressure]
 
     def _mark_isobars(self, isobars: list, top: float) -> None:
-        level = shown_number(top - 0.05 * (top - COLDEST), "temperature", self.system)
+        """Label each isobar near the top, or near the right edge where it leaves the chart there."""
+        level = shown_number(top - 0.06 * (top - self.coldest), "temperature", self.system)
+        left, right = self.axes.get_xlim()
+        edge = right - 0.06 * (right - left)
         for line in isobars:
             x, y = self.place(line)
-            self._mark(float(np.interp(level, y, x)), level, f"{shown_number(line.value, 'pressure', self.system):.0f}", "pressure")
+            place = float(np.interp(level, y, x))
+            text = f"{shown_number(line.value, 'pressure', self.system):.0f}"
+            if place <= edge:
+                self._mark(place, level, text, "pressure")
+            else:
+                self._mark(edge, float(np.interp(edge, x, y)), text, "pressure")

@@ -53,7 +53,10 @@ def refrigerant(name: str, reference: str = "iir") -> Refrigerant:
 
 
 class Refrigerant:
-    """Saturation and states of one refrigerant; usable from several threads.
+    """Saturation and states of one refrigerant, by `listing.equation`; usable from several threads.
+
+    Outside `lowest_temperature` to `highest_temperature` (K; saturation to `highest_saturation_temperature`)
+    and above `highest_pressure` (Pa) it raises `LimitError`.  Stated uncertainty: docs/sources.md.
 
     >>> r134a = refrigerant("R-134a")
     >>> round(r134a.saturated_liquid(r134a.bubble_pressure(273.15)).enthalpy, 3)
@@ -92,22 +95,34 @@ class Refrigerant:
         return self._saturate(CoolProp.QT_INPUTS, 0.0, temperature).p()
 
     def dew_pressure(self, temperature: float) -> float:
-        """Pressure (Pa) at which vapour at T (K) begins to condense; raises `LimitError` off the dome."""
+        """Pressure (Pa) at which vapour at T (K) begins to condense; raises `LimitError` off the dome.
+
+        >>> round(refrigerant("R-410A").dew_pressure(278.15))
+        933176
+        """
         self._check_saturation_temperature(temperature)
         return self._saturate(CoolProp.QT_INPUTS, 1.0, temperature).p()
 
     def bubble_temperature(self, pressure: float) -> float:
-        """Temperature (K) at which liquid at p (Pa) begins to boil; raises `LimitError` off the dome."""
+        """Temperature (K) at which liquid at p (Pa) begins to boil; raises `LimitError` off the dome.
+
+        >>> round(refrigerant("R-410A").bubble_temperature(1e6), 2)
+        280.32
+        """
         self._check_saturation_pressure(pressure)
         return self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0).T()
 
     def dew_temperature(self, pressure: float) -> float:
-        """Temperature (K) at which vapour at p (Pa) begins to condense; raises `LimitError` off the dome."""
+        """Temperature (K) at which vapour at p (Pa) begins to condense; raises `LimitError` off the dome.
+
+        >>> round(refrigerant("R-410A").dew_temperature(1e6), 2)
+        280.42
+        """
         self._check_saturation_pressure(pressure)
         return self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0).T()
 
     def glide(self, pressure: float) -> float:
-        """Dew minus bubble temperature (K) at p (Pa); zero for a pure refrigerant.
+        """Dew minus bubble temperature (K) at p (Pa); zero for a pure refrigerant.  Raises `LimitError` off the dome.
 
         >>> round(refrigerant("R-32").glide(1e6), 6)
         0.0
@@ -115,19 +130,27 @@ class Refrigerant:
         return self.dew_temperature(pressure) - self.bubble_temperature(pressure)
 
     def saturated_liquid(self, pressure: float) -> State:
-        """The bubble point at p (Pa)."""
+        """The bubble point at p (Pa), quality 0; raises `LimitError` off the dome.
+
+        >>> round(refrigerant("R-410A").saturated_liquid(1e6).density)
+        1141
+        """
         self._check_saturation_pressure(pressure)
         return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0), 0.0, SATURATED_LIQUID, pressure)
 
     def saturated_vapour(self, pressure: float) -> State:
-        """The dew point at p (Pa)."""
+        """The dew point at p (Pa), quality 1; raises `LimitError` off the dome.
+
+        >>> round(refrigerant("R-410A").saturated_vapour(1e6).enthalpy)
+        423401
+        """
         self._check_saturation_pressure(pressure)
         return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0), 1.0, SATURATED_VAPOUR, pressure)
 
     # States -----------------------------------------------------------------------
 
     def superheated(self, pressure: float, superheat: float) -> State:
-        """Vapour at p (Pa), `superheat` (K) above the dew point; at zero the dew point itself.
+        """Vapour at p (Pa), `superheat` (K) above the dew point; at zero the dew point itself, below it a `LimitError`.
 
         >>> round(refrigerant("R-134a").superheated(292803.0, 10.0).temperature, 2)
         283.15
@@ -145,7 +168,7 @@ class Refrigerant:
         return self._single(self._library.gas, pressure, dew + superheat, SUPERHEATED_VAPOUR)
 
     def subcooled(self, pressure: float, subcooling: float) -> State:
-        """Liquid at p (Pa), `subcooling` (K) below the bubble point; at zero the bubble point itself.
+        """Liquid at p (Pa), `subcooling` (K) below the bubble point; at zero the bubble point itself, below it a `LimitError`.
 
         >>> refrigerant("R-134a").subcooled(1e6, 5.0).phase
         'subcooled liquid'
@@ -187,7 +210,7 @@ class Refrigerant:
         )
 
     def state_px(self, pressure: float, quality: float) -> State:
-        """The state on the dome at p (Pa) with a quality from 0 (bubble) to 1 (dew).
+        """The state on the dome at p (Pa) with a quality from 0 (bubble) to 1 (dew); raises `LimitError` for any other.
 
         >>> round(refrigerant("R-134a").state_px(292803.0, 0.3).enthalpy)
         259581
@@ -200,7 +223,7 @@ class Refrigerant:
         return on_the_lever(liquid, vapour, quality)
 
     def state_ph(self, pressure: float, enthalpy: float) -> State:
-        """The state at p (Pa) and h (J/kg), below the critical pressure.
+        """The state at p (Pa) and h (J/kg); raises `LimitError` for a pressure without a dome.
 
         >>> round(refrigerant("R-134a").state_ph(292803.0, 259581.0).quality, 4)
         0.3
@@ -208,7 +231,7 @@ class Refrigerant:
         return self._from_dome(pressure, enthalpy, "enthalpy")
 
     def state_ps(self, pressure: float, entropy: float) -> State:
-        """The state at p (Pa) and s (J/(kg K)), below the critical pressure.
+        """The state at p (Pa) and s (J/(kg K)); raises `LimitError` for a pressure without a dome.
 
         >>> round(refrigerant("R-134a").state_ps(1e6, 1750.0).temperature, 2)
         323.7

@@ -11,7 +11,7 @@ from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circ
 from hpteach.cycle import Cycle, conditions_for, solve
 from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
 from hpteach.errors import InputError
-from hpteach.fluids import catalogue, listing, refrigerant
+from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure
 from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
 from hpteach.questions import Variant
@@ -19,7 +19,7 @@ from hpteach.readouts import points_table
 from hpteach.units import base_number, read, shown_number, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
-_MARGINS = {"left": 0.135, "right": 0.985, "top": 0.93, "bottom": 0.175}
+_AXES = (0.135, 0.175, 0.83, 0.755)
 
 # name: (label, kind, least, most, step) in shown numbers; the refrigerant narrows the temperatures.
 _SLIDERS = {
@@ -113,10 +113,7 @@ class CycleExplorer(View):
             metering=variant.cycle.flow.metering_layout.value,
             units=variant.system,
         )
-        view.set({
-            name: round(shown_number(getattr(conditions, name), kind, variant.system), 6)
-            for name, (_, kind, _) in _SLIDERS.items()
-        })  # fmt: skip
+        view.set({name: view._within(name, getattr(conditions, name)) for name in _SLIDERS})
         return view
 
     @property
@@ -137,21 +134,24 @@ class CycleExplorer(View):
         self._draw(fluid, cycle)
         self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
         self.reading.value = paragraphs([*flow_in_words(path), *cycle_in_words(cycle, self._system)])
+        self.table.remove_class("hpteach-faded")
+        self.reading.remove_class("hpteach-faded")
         self.cycle = cycle
 
     def fade(self) -> None:
-        """Fade both pictures."""
+        """Fade pictures, table and reading: they are those of the last state that could be solved."""
         for picture in self._pictures.values():
             picture.veil()
+        self.table.add_class("hpteach-faded")
+        self.reading.add_class("hpteach-faded")
 
-    def _draw(self, fluid, cycle: Cycle) -> None:  # noqa: ANN001
-        if self._shown_for != (fluid.name, self._system):
+    def _draw(self, fluid: Refrigerant, cycle: Cycle) -> None:
+        drawn = self._shown_for == (fluid.name, self._system)
+        if not drawn or not all(chart.covers(cycle) for chart in self._charts.values()):
             for kind, picture in self._pictures.items():
                 picture.figure.clear()
-                axes = picture.figure.add_axes(
-                    (_MARGINS["left"], _MARGINS["bottom"], _MARGINS["right"] - _MARGINS["left"], _MARGINS["top"] - _MARGINS["bottom"])
-                )
-                chart = CHARTS[kind](axes, fluid, system=self._system, style=self.style)
+                axes = picture.figure.add_axes(_AXES)
+                chart = CHARTS[kind](axes, fluid, system=self._system, style=self.style, covering=[cycle])
                 self._charts[kind] = chart
                 self._traces[kind] = chart.add_cycle(cycle, animated=True)
                 picture.keep()
@@ -161,13 +161,18 @@ class CycleExplorer(View):
             picture.draw(self._traces[kind].artists)
 
     def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
+        least, most, step = _SLIDERS[name][2][self._system]
+        return slider(self._described(name), least, most, step, self._within(name, value))
+
+    def _within(self, name: str, value: float) -> float:
+        """The shown number of a slider; refuses one that the slider would move to its end."""
         label, kind, ranges = _SLIDERS[name]
-        least, most, step = ranges[self._system]
+        least, most, _ = ranges[self._system]
         number = round(shown_number(value, kind, self._system), 6)
         if not least <= number <= most:
             unit = unit_shown(kind, self._system).label
             raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
-        return slider(self._described(name), least, most, step, number)
+        return number
 
     def _described(self, name: str) -> str:
         label, kind, _ = _SLIDERS[name]
@@ -200,6 +205,7 @@ class CycleExplorer(View):
             ipywidgets.Box([left, right], layout=wrap),
             self.status,
             ipywidgets.Box([_growing(picture.image) for picture in self._pictures.values()], layout=wrap),
+            ipywidgets.HTML("<i>The same state in figures and in words:</i>"),
             self.table,
             self.reading,
         ]

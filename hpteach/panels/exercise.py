@@ -11,7 +11,6 @@ from html import escape
 
 import ipywidgets
 
-from hpteach.errors import HpteachError
 from hpteach.panels.view import CSS, View, buttons, labelled, press
 from hpteach.questions import Part, Variant, Verdict, check, deal, read_bank
 
@@ -75,7 +74,7 @@ class Exercise(View):
         self.variant = deal(self.question, self.controls["seed"].value, self.system)
         self._verdicts, self._hints_shown, self._help.value = {}, 0, ""
         self.reading.value = f"<h3>{escape(self.question.title)}</h3><p>{_lines(self.variant.prompt)}</p>"
-        rows: list[ipywidgets.Widget] = []
+        before, rows = self._body.children, []
         for part in self.variant.parts:
             entry = _entry(part)
             self.controls[part.id] = entry
@@ -86,6 +85,8 @@ class Exercise(View):
             judge.on_click(lambda _, name=part.id: self._judge(name))
             rows += [ask, ipywidgets.Box([entry, judge], layout=_ROW), self._feedback[part.id]]
         self._body.children = rows
+        for row in before:
+            _close(row)
 
     def answer(self, text: str, part: str | None = None) -> None:
         """Give an answer as if typed; `part` may be left out where there is only one."""
@@ -120,79 +121,85 @@ class Exercise(View):
         return answered
 
     def _judge(self, name: str) -> None:
-        with self.lock:
-            text = self.controls[name].value
-            if not text:
-                self._feedback[name].value = '<div class="hpteach-note" role="status">Write or choose an answer first.</div>'
-                return
-            try:
-                verdict = check(self.variant, text, name)
-            except HpteachError as error:
-                self._refuse(str(error))
-                return
-            self._verdicts[name] = verdict
-            self._feedback[name].value = feedback(verdict)
+        self.guard(lambda: self._judged(name))
+
+    def _judged(self, name: str) -> None:
+        text = self.controls[name].value
+        if not text:
+            self._feedback[name].value = '<div class="hpteach-note" role="status">Write or choose an answer first.</div>'
+            return
+        verdict = check(self.variant, text, name)
+        self._verdicts[name] = verdict
+        self._feedback[name].value = feedback(verdict)
 
 
 class Prediction(View):
     """A question whose answer opens what comes next: commit first, then see.
 
-    `then` is called once with the dealt question, when the learner has committed; what it
-    returns is shown below.
+    `then` is called once with the dealt question, when the learner has committed, and what it
+    returns is shown below; left out, only the verdict and the reason appear.
 
     >>> prediction = Prediction("predict-which-coil", then=lambda variant: ipywidgets.HTML("the circuit"))
     >>> prediction.revealed is None
     True
     """
 
-    def __init__(self, question: str, *, then: Callable[[Variant], ipywidgets.Widget], seed: int = 1, units: str = "SI") -> None:
+    def __init__(self, question: str, *, then: Callable[[Variant], ipywidgets.Widget] | None = None, seed: int = 1, units: str = "SI") -> None:
         super().__init__("prediction")
-        self.variant = deal(read_bank().question(question), seed, units)
+        self.question = read_bank().question(question)
+        self.variant: Variant
         self.revealed: ipywidgets.Widget | None = None
-        self._then = then
-        self._units = units
-        part = self.variant.parts[0]
-        self.controls = {"prediction": _entry(part)}
+        self._then, self._seed = then, seed
+        self._prompt, self._choices = ipywidgets.HTML(), ipywidgets.VBox()
+        self._shown = ipywidgets.VBox()
+        self.controls = {"units": buttons(["SI", "IP"], units, "units")}
         commit = press("Commit, then show")
         commit.on_click(lambda _: self.commit())
-        self._shown = ipywidgets.VBox()
+        self._changed(None)
+        self.watch(("units",))
         self.children = [
             ipywidgets.HTML(CSS),
-            ipywidgets.HTML(f"<h3>Before you look: {escape(self.variant.question.title)}</h3><p>{_lines(self.variant.prompt)}</p><p>{_lines(part.text)}</p>"),
-            self.controls["prediction"],
-            commit,
+            self._prompt,
+            self._choices,
+            ipywidgets.Box([commit, labelled("units", self.controls["units"])], layout=_ROW),
             self.status,
             self.reading,
             self._shown,
-        ]  # fmt: skip
+        ]
 
     @property
     def system(self) -> str:
         """The unit system of the reader."""
-        return self._units
+        return self.controls["units"].value
 
     def refresh(self) -> None:
+        """Put the question in the present units."""
+        self.variant = deal(self.question, self._seed, self.system)
+        part = self.variant.parts[0]
+        self._prompt.value = (
+            f"<h3>Before you look: {escape(self.question.title)}</h3><p>{_lines(self.variant.prompt)}</p><p>{_lines(part.text)}</p>"
+        )
+        self.controls["prediction"] = _entry(part)
+        before, self._choices.children = self._choices.children, [self.controls["prediction"]]
+        for row in before:
+            _close(row)
+        self.reading.value = ""
+
+    def commit(self) -> None:
         """Judge the prediction and show what it opens."""
+        self.guard(self._committed)
+
+    def _committed(self) -> None:
         text = self.controls["prediction"].value
         if not text:
             self.say("Choose what you expect first; a wrong guess teaches as much as a right one.", refused=True)
             return
         verdict = check(self.variant, text, self.variant.parts[0].id)
         self.reading.value = feedback(verdict) + f'<div class="hpteach-note">{_lines(self.variant.solution)}</div>'
-        if self.revealed is None:
+        if self.revealed is None and self._then is not None:
             self.revealed = self._then(self.variant)
             self._shown.children = [self.revealed]
-
-    def commit(self) -> None:
-        """What the button does."""
-        with self.lock:
-            try:
-                self.refresh()
-            except HpteachError as error:
-                self._refuse(str(error))
-                return
-            if self.revealed is not None:
-                self.say("")
+        self.say("")
 
 
 def feedback(verdict: Verdict) -> str:
@@ -209,12 +216,23 @@ def feedback(verdict: Verdict) -> str:
 
 def _entry(part: Part) -> ipywidgets.Widget:
     if part.kind == "choice":
-        return ipywidgets.RadioButtons(options=list(part.choices), value=None, layout={"width": "auto"})
+        return ipywidgets.RadioButtons(
+            options=list(part.choices), value=None, description="your choice", layout={"width": "auto"}, style={"description_width": "95px"}
+        )
     return ipywidgets.Text(
+        description="your answer",
+        style={"description_width": "95px"},
         placeholder=f"number and unit, for example in {part.unit}" if part.unit else "number",
         continuous_update=False,
-        layout={"width": "320px"},
+        layout={"width": "420px"},
     )
+
+
+def _close(widget: ipywidgets.Widget) -> None:
+    """Close a widget and what it holds, so that the browser forgets them."""
+    for child in getattr(widget, "children", ()):
+        _close(child)
+    widget.close()
 
 
 def _lines(text: str) -> str:

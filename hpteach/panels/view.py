@@ -6,7 +6,7 @@ What lives here: `View`.  What does not: what a panel shows.
 from __future__ import annotations
 
 import threading
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from html import escape
 
@@ -29,6 +29,7 @@ CSS = """
 .hpteach-view .hpteach-wide { overflow-x: auto; }
 .hpteach-status { min-height: 24px; }
 .hpteach-refused { border-left: 6px solid #b00020; padding-left: 8px; font-weight: bold; }
+.hpteach-faded { opacity: 0.5; }
 .hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; }
 .hpteach-right { border-left: 6px double #1b6e3c; }
 .hpteach-wrong { border-left: 6px dashed #a3320b; }
@@ -98,20 +99,27 @@ class View(ipywidgets.VBox):
         kind = " hpteach-refused" if refused else ""
         self.status.value = f'<div class="hpteach-status{kind}" role="status" aria-live="polite">{escape(text)}</div>'
 
-    def _changed(self, _change: object) -> None:
+    def guard(self, act: Callable[[], object]) -> None:
+        """Do something under the lock; a refusal or an error of our own goes to the status line."""
         with self.lock:
-            if self._held:
-                return
             try:
-                self.refresh()
+                act()
             except HpteachError as error:
                 self._refuse(sentence(error, self.system))
-            except Exception as error:  # a callback's error would vanish: it is said here, and raised where there is no one to read it
+            except Exception as error:  # a callback's error would vanish: it is said here as well as raised
                 self._refuse(f"This panel met an error of its own ({type(error).__name__}: {error}). Please report it.")
                 raise
             else:
                 self.refusal = None
-                self.say("")
+
+    def _changed(self, _change: object) -> None:
+        with self.lock:
+            if not self._held:
+                self.guard(self._refreshed)
+
+    def _refreshed(self) -> None:
+        self.refresh()
+        self.say("")
 
     def _refuse(self, text: str) -> None:
         self.refusal = text
@@ -127,7 +135,7 @@ def slider(description: str, least: float, most: float, step: float, value: floa
         max=most,
         step=step,
         description=description,
-        readout_format=".2f" if step < 0.1 else ".1f" if step < 1 else ".0f",
+        readout_format=".2f" if step < 0.1 else ".1f",
         style=_WIDE,
         layout={"width": "auto", "min_width": "300px"},
     )

@@ -34,9 +34,10 @@ _ALIKE = str.maketrans({
 })  # fmt: skip
 _WRITTEN = re.compile(
     r"(?P<sign>[+-]?)\ ?(?P<number>[0-9](?:[0-9.,']|\ (?=[0-9]))*|[.,][0-9]+)(?P<power>[eE][+-]?[0-9]{1,3}(?![0-9]))?"
-    r"\ *(?P<unit>[A-Za-z%°º³\[(][A-Za-z0-9 /^*·.()\[\]%°º³-]{0,13})?",
+    r"\ *(?P<unit>[A-Za-zΔ∆%°º³\[(][A-Za-z0-9 /^*·.()\[\]%°º³-]{0,13})?",
     re.VERBOSE,
 )
+_ARTICLES = re.compile(r"\b(?:the|an?)\s+(?=\w)")
 _GROUPED = re.compile(r"[0-9]{1,3}([ '])[0-9]{3}(?:\1[0-9]{3})*(?=[.,]|$)")
 
 
@@ -90,19 +91,24 @@ def read_written(text: str, kind: str = "", system: str = "SI") -> Written:
 
 
 def read_choice(text: str, choices: tuple[str, ...]) -> str:
-    """The choice that a learner's text names, by its letter or its words.
+    """The choice that a learner's text names: by its words, by its letter, or by both.
 
-    Raises `InputError` where it names none.
+    A number counts as the place in the list, unless the choices hold figures that it could
+    mean instead.  Raises `InputError` where no choice is named.
 
-    >>> read_choice("b)", ("It rises.", "It falls."))
-    'It falls.'
+    >>> read_choice("indoor coil", ("the indoor coil", "the outdoor coil")), read_choice("b)", ("It rises.", "It falls."))
+    ('the indoor coil', 'It falls.')
     """
-    folded = _fold(_plain(text))
-    named = dict(zip("abcdefgh", choices)) | {_fold(choice): choice for choice in choices}
-    if folded not in named:
+    places = list(zip("abcdefgh", choices))
+    if not any(mark.isdigit() for choice in choices for mark in choice):
+        places += zip("12345678", choices)
+    named = {f"{place} {folded(choice)}": choice for place, choice in places} | {folded(choice): choice for choice in choices}
+    plain = _plain(text)
+    found = named.get(folded(plain)) or dict(places).get(_without_marks(plain))
+    if found is None:
         letters = "ABCDEFGH"[: len(choices)]
         raise InputError(f"{shortened(text)} is none of the choices: answer with a letter from {letters[0]} to {letters[-1]}, or with the words of a choice")
-    return named[folded]
+    return found
 
 
 def _plain(text: str) -> str:
@@ -141,5 +147,14 @@ def _with_point(number: str, kind: str, system: str) -> str:
     return number.replace(",", ".")
 
 
-def _fold(text: str) -> str:
-    return " ".join(re.sub(r"[().:;,!?]", " ", text).casefold().split())
+def folded(text: str) -> str:
+    """A choice's words without case, articles and marks: choices that fold alike read alike.
+
+    >>> folded("It falls, because the pressure falls.")
+    'it falls because pressure falls'
+    """
+    return _without_marks(_ARTICLES.sub("", text.casefold()))
+
+
+def _without_marks(text: str) -> str:
+    return " ".join(re.sub(r"[().:;,!?]", " ", text.casefold()).split())

@@ -15,8 +15,9 @@ from dataclasses import dataclass
 
 from hpteach import units
 from hpteach.errors import HpteachError, LimitError, UnitError
-from hpteach.questions.answers import Written, read_choice, read_written
+from hpteach.questions.answers import Written, folded, read_choice, read_written
 from hpteach.questions.bank import Bank, Question, QuestionPart
+from hpteach.questions.expressions import shortened
 from hpteach.questions.variants import Foreseen, Part, Variant, deal, lettered
 
 _SLACK = 1e-9
@@ -83,6 +84,8 @@ def _check_number(variant: Variant, part: Part, text: str) -> Verdict:
     except UnitError as error:
         # A unit that is known, but not one of this quantity.
         measures = units.measured_by(written.unit) if written.unit else None
+        if measures is None and part.quantity not in ("pressure", "gauge pressure") and _is_psi(written.unit):
+            return _wrong_unit("dimension", f"{shortened(text)} is a pressure, not a {part.quantity}: look again at what is asked.")
         if measures is None:
             return _unread(error)
         gauge_or_absolute = part.quantity == "gauge pressure" and measures == "absolute pressure"
@@ -95,7 +98,16 @@ def _check_number(variant: Variant, part: Part, text: str) -> Verdict:
         return _wrong_unit("unit", "Here the absolute pressure is asked, counted from a vacuum: write it in bar, kPa or psia.")
     if within(value, *part.accepts):
         return Verdict(True, True, None, _remarks(written, part, variant.system))
-    return _wrong(part, next((mistake for mistake in part.mistakes if within(value, *mistake.accepts)), None))
+    mistake = next((mistake for mistake in part.mistakes if within(value, *mistake.accepts)), None)
+    if mistake is None and part.quantity == "ratio" and written.unit and within(100.0 * value, *part.accepts):
+        sentence = f"{shortened(text)} was read as {value:g}, a share of 1: write the number without the percent sign."
+        return Verdict(True, False, None, (Note("percent", sentence),))
+    return _wrong(part, mistake)
+
+
+def _is_psi(unit: str) -> bool:
+    """Whether a unit is psi alone, which is refused for a pressure because it does not say from where it counts."""
+    return unit.replace(".", "").casefold() == "psi"
 
 
 def within(value: float, low: float, high: float) -> bool:
@@ -221,7 +233,7 @@ def _failures_of_number(variant: Variant, part: Part) -> Iterable[str]:
 def _failures_of_choice(variant: Variant, part: Part) -> Iterable[str]:
     foreseen = {mistake.value: mistake.id for mistake in part.mistakes}
     for letter, choice in lettered(part.choices):
-        for text in (letter, choice):
+        for text in (letter, choice, folded(choice)):
             verdict = check(variant, text, part.id)
             if verdict.correct is not (choice == part.answer) or verdict.mistake != foreseen.get(choice):
                 yield f"choice {text!r} is judged: {verdict}"

@@ -53,6 +53,13 @@ class Entry:
             raise self.refuse(key, value, "a list of one or more texts")
         return tuple(value)
 
+    def truth(self, key: str) -> bool:
+        """True or false; false where the key is absent."""
+        value = self.data.get(key, False)
+        if not isinstance(value, bool):
+            raise self.refuse(key, value, "true or false")
+        return value
+
     def whole(self, key: str, within: range) -> int:
         """A whole number within a range."""
         allowed = f"a whole number from {within[0]} to {within[-1]}"

@@ -17,6 +17,7 @@ from hpteach import units
 from hpteach.circuit import MeteringLayout, ValvePosition
 from hpteach.cycle import Cycle
 from hpteach.errors import CircuitError, DataError, HpteachError, InputError, LimitError, PropertyError, UnknownNameError
+from hpteach.questions.answers import folded
 from hpteach.questions.bank import Choice, Question, QuestionPart
 from hpteach.questions.conditions import OF_THE_AIR, Condition, completed
 from hpteach.questions.expressions import Expression, fill, gaps
@@ -184,7 +185,7 @@ def _dealt(question: Question, seed: int, system: str, drawn: Mapping[str, str])
         seed=seed,
         system=system,
         prompt=writer.text(question.prompt),
-        parts=tuple(_part(part, situation, printed, writer) for part in question.parts),
+        parts=tuple(_part(part, _listed(part, question, seed), situation, printed, writer) for part in question.parts),
         cycle=solved.cycle,
         other=solved.other,
         atmosphere=situation.atmosphere,
@@ -268,8 +269,19 @@ def _setting(stated: Mapping[str, Given | str]) -> Setting:
     return Setting(**plain)
 
 
-def _part(part: QuestionPart, situation: Situation, printed: Mapping[str, Printed], writer: _Writer) -> Part:
-    choices = tuple(writer.text(choice.text) for choice in part.choices)
+def _listed(part: QuestionPart, question: Question, seed: int) -> tuple[Choice, ...]:
+    """The choices in the order that belongs to a seed, so that no letter is always the right one.
+    They have a source of their own, which leaves the drawn numbers as they are."""
+    if part.keep_order:
+        return part.choices
+    source = random.Random(f"{question.id}/{question.version}/{seed}/order of {part.id}")
+    return tuple(sorted(part.choices, key=lambda choice: source.random()))
+
+
+def _part(
+    part: QuestionPart, listed: tuple[Choice, ...], situation: Situation, printed: Mapping[str, Printed], writer: _Writer
+) -> Part:
+    choices = tuple(writer.text(choice.text) for choice in listed)
     if part.kind == "number":
         answer: float | str = part.answer.number(writer.solved.quantities)
         around = part.tolerance.around(answer)
@@ -277,11 +289,11 @@ def _part(part: QuestionPart, situation: Situation, printed: Mapping[str, Printe
         mistakes = _offered(part, answer, situation, printed, writer)
         shown = writer.shown(answer + situation.atmosphere if part.quantity == "gauge pressure" else answer, part.quantity)
     else:
-        answer = shown = _right_choice(part, choices, writer)
+        answer = shown = _right_choice(part.id, listed, choices, writer)
         accepts = None
         mistakes = tuple(
             Foreseen(choice.mistake, text, writer.text(choice.correction))
-            for choice, text in zip(part.choices, choices)
+            for choice, text in zip(listed, choices)
             if choice.mistake and text != answer
         )
     return Part(
@@ -324,12 +336,12 @@ def _offered(
     return tuple(offered)
 
 
-def _right_choice(part: QuestionPart, choices: tuple[str, ...], writer: _Writer) -> str:
-    if len({choice.casefold() for choice in choices}) < len(choices):
-        raise DataError(f"{writer.question.id}: two choices of {part.id} read alike in this variant: {', '.join(choices)}")
-    right = [text for choice, text in zip(part.choices, choices) if _holds(choice, writer.solved.quantities)]
+def _right_choice(part: str, listed: tuple[Choice, ...], choices: tuple[str, ...], writer: _Writer) -> str:
+    if len({folded(choice) for choice in choices}) < len(choices):
+        raise DataError(f"{writer.question.id}: two choices of {part} read alike in this variant: {', '.join(choices)}")
+    right = [text for choice, text in zip(listed, choices) if _holds(choice, writer.solved.quantities)]
     if len(right) != 1:
-        raise DataError(f"{writer.question.id}: {len(right)} choices of {part.id} hold in this variant ({', '.join(right)}): exactly one must")
+        raise DataError(f"{writer.question.id}: {len(right)} choices of {part} hold in this variant ({', '.join(right)}): exactly one must")
     return right[0]
 
 

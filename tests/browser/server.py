@@ -7,13 +7,14 @@ from __future__ import annotations
 
 import os
 import shutil
+import signal
 import socket
 import subprocess
 import sys
 import time
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -55,17 +56,13 @@ def jupyterlab(folder: Path) -> Iterator[str]:
         "JUPYTERLAB_WORKSPACES_DIR": str(folder / "workspaces"),
     }
     log = (folder / "server.log").open("w")
-    server = subprocess.Popen(command, env=environment, stdout=log, stderr=subprocess.STDOUT)
+    server = subprocess.Popen(command, env=environment, stdout=log, stderr=subprocess.STDOUT, start_new_session=True)
     address = f"http://127.0.0.1:{port}"
     try:
         _wait_for(f"{address}/api?token={TOKEN}", server, folder / "server.log")
         yield address
     finally:
-        server.terminate()
-        try:
-            server.wait(15)
-        except subprocess.TimeoutExpired:
-            server.kill()
+        _end(server)
         log.close()
 
 
@@ -100,3 +97,16 @@ def _wait_for(url: str, server: subprocess.Popen, log: Path, seconds: float = 60
         except OSError:
             time.sleep(0.3)
     raise RuntimeError(f"JupyterLab did not answer; its log:\n{log.read_text()[-2000:]}")
+
+
+def _end(server: subprocess.Popen, seconds: float = 30.0) -> None:
+    """Ask a server to end, which ends its kernels too; then end by force what is left of its group."""
+    server.terminate()
+    with suppress(subprocess.TimeoutExpired):
+        server.wait(seconds)
+    if os.name == "posix":
+        with suppress(ProcessLookupError):
+            os.killpg(server.pid, signal.SIGKILL)
+    else:
+        server.kill()
+    server.wait()

@@ -103,3 +103,35 @@ def test_a_right_and_a_wrong_answer_get_their_feedback(address: str) -> None:
             entry.press("Enter")
             exercise.get_by_text(word).first.wait_for(timeout=20 * SECONDS)
         assert [] == errors
+
+
+def test_a_prediction_is_made_by_keyboard_alone(address: str) -> None:
+    """Space picks a choice, Tab goes on, Enter commits, arrow keys move a slider, and the panel stays where it was."""
+    with page_of(address, LESSON) as (page, errors):
+        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
+        run_all(page)
+        prediction = first_prediction(page)
+        cells = page.locator(".jp-Cell").count()
+        prediction.locator("input[type=radio]").first.focus()
+        page.keyboard.press("Space")
+        for _ in range(4):
+            page.keyboard.press("Tab")
+            if page.evaluate("document.activeElement.innerText") == "Commit, then show":
+                break
+        page.keyboard.press("Enter")
+        slider = prediction.get_by_role("slider").first
+        slider.wait_for(timeout=30 * SECONDS)
+        said = prediction.locator("table.hpteach-table").first.inner_text()
+        slider.focus()
+        page.keyboard.press("ArrowLeft")
+        page.wait_for_function(
+            "([table, said]) => table.innerText !== said",
+            arg=[prediction.locator("table.hpteach-table").first.element_handle(), said],
+            timeout=10 * SECONDS,
+        )
+        valve = prediction.get_by_role("button", name="heating").first
+        valve.focus()
+        page.keyboard.press("Enter")
+        prediction.get_by_text("The valve stands in heating").first.wait_for(timeout=10 * SECONDS)
+        assert cells == page.locator(".jp-Cell").count()
+        assert [] == errors
