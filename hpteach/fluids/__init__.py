@@ -7,5 +7,6 @@ What does not: the cycle, drawing, units at the edge.
 from hpteach.fluids.catalogue import Listing, catalogue, listing
 from hpteach.fluids.refrigerant import REFERENCES, Refrigerant, refrigerant
 from hpteach.fluids.state import State
+from hpteach.fluids.water import water
 
-__all__ = ["REFERENCES", "Listing", "Refrigerant", "State", "catalogue", "listing", "refrigerant"]
+__all__ = ["REFERENCES", "Listing", "Refrigerant", "State", "catalogue", "listing", "refrigerant", "water"]
