@@ -12,10 +12,7 @@ from __future__ import annotations
 
 import json
 import os
-import signal
-import subprocess
 import sys
-import threading
 from argparse import Namespace
 from collections.abc import Sequence
 from contextlib import suppress
@@ -28,7 +25,8 @@ from hpteach import units
 from hpteach.circuit import Circuit, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
 from hpteach.options import (
-    CONDITIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, parser_of, plain, read, temperature_or_pressure, whole,
+    CONDITIONS, OPTIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, parser_of, plain, read, run_program,
+    temperature_or_pressure, whole,
 )  # fmt: skip
 
 if TYPE_CHECKING:
@@ -57,32 +55,6 @@ def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
     except KeyboardInterrupt:
         _remark("Interrupted.")
         return 130
-
-
-def run_program(command: Sequence[str]) -> int:
-    """Run a program until it ends by itself, also after Ctrl-C or SIGTERM, and return its exit code.
-
-    Both are passed on.  A program that a signal ended has 128 and the signal's number, as in a
-    shell.  Whatever else breaks off the waiting ends the program too.
-
-    >>> run_program([sys.executable, "-c", "raise SystemExit(3)"])
-    3
-    """
-    hears = threading.current_thread() is threading.main_thread()
-    with subprocess.Popen(command) as process:
-        before = signal.signal(signal.SIGTERM, lambda *_: process.terminate()) if hears else None
-        try:
-            while True:
-                try:
-                    code = process.wait()
-                    return code if code >= 0 else 128 - code
-                except KeyboardInterrupt:
-                    if os.name == "posix":  # elsewhere the console tells every program by itself
-                        process.send_signal(signal.SIGINT)
-        finally:
-            process.terminate()  # does nothing to a program that has ended
-            if hears:
-                signal.signal(signal.SIGTERM, before or signal.SIG_DFL)
 
 
 # The commands -------------------------------------------------------------------------
@@ -193,6 +165,14 @@ def _chart(args: Namespace, reader: Reader) -> int:
     return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
 
 
+def _card(args: Namespace, reader: Reader) -> int:
+    from hpteach.cards import save_card
+
+    fluid = _fluid(args)
+    file = read("--out", args.out, lambda: save_card(fluid, Path(args.out), reader.systems, atmosphere=reader.atmosphere))
+    return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
+
+
 def _ask(args: Namespace, reader: Reader) -> int:
     from hpteach.tables import Table
 
@@ -228,7 +208,11 @@ def _bank(args: Namespace, reader: Reader) -> int:
 
 _SHOWN, _GAUGES = ("--units", "--json"), ("--altitude", "--atmosphere")
 _CYCLE = ("--superheat", "--subcooling", "--isentropic-efficiency", "--metering", "--meters-towards", "--reference")
-_VALVE = {"--valve": "where the reversing valve stands: heating, cooling or both, one after the other"}
+_VALVE = {"--valve": OPTIONS["--valve"]._replace(help="where the reversing valve stands: heating, cooling or both, one after the other")}
+_PAGE = {
+    "--out": OPTIONS["--out"]._replace(example="card.html", help="file to write; it has to end in .html"),
+    "--units": OPTIONS["--units"]._replace(help="units on the card: SI, IP or both (default both)", default="both"),
+}
 _EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 45C --superheat 5K --isentropic-efficiency 0.7"
 
 COMMANDS = {
@@ -253,6 +237,10 @@ COMMANDS = {
         "Draw a cycle on a pressure-enthalpy or temperature-entropy chart.",
         ("--refrigerant", "--valve", "--evaporating", "--condensing", "--out"), ("--kind", *_CYCLE, *_GAUGES, *_SHOWN),
         f"chart {_EXAMPLE} --out heating.svg", _chart, _VALVE,
+    ),
+    "card": Command(
+        "Write a pressure-temperature card, one page to print for the wall.",
+        ("--refrigerant", "--out"), (*_GAUGES, *_SHOWN), "card --refrigerant R-410A --out card.html", _card, _PAGE, both=True,
     ),
     "ask": Command(
         "Ask one question with the figures of a seed, or list the questions.",
@@ -286,16 +274,17 @@ def _do(argv: list[str], reader: Reader) -> int:
     args = arguments(name, command, rest)
     if args.help:
         return _print(parser_of(name, command).format_help().rstrip())
-    reader.learn(args)
+    reader.learn(args, both=command.both)
     return command.run(args, reader)
 
 
 def _fluid(args: Namespace) -> Refrigerant:
     from hpteach.fluids import REFERENCES, refrigerant
 
-    if plain(args.reference) not in REFERENCES:
-        raise UnknownNameError.among("--reference: reference state", args.reference, REFERENCES)
-    return read("--refrigerant", args.refrigerant, lambda: refrigerant(args.refrigerant, plain(args.reference)))
+    reference = getattr(args, "reference", "iir")  # a card has no enthalpies, so its command has no such option
+    if plain(reference) not in REFERENCES:
+        raise UnknownNameError.among("--reference: reference state", reference, REFERENCES)
+    return read("--refrigerant", args.refrigerant, lambda: refrigerant(args.refrigerant, plain(reference)))
 
 
 def _circuit(args: Namespace) -> Circuit:

@@ -1,7 +1,8 @@
 """The options of the command line: what they are called, how they are read, how they are refused.
 
 What lives here: every option with an example of its value, the parser of one command, and
-reading an option's text.  What does not: what a command does (cli), units (units).
+reading an option's text; whoever reads the output, and running another program for them.
+What does not: what a command does (cli), units (units).
 
 A refusal is one sentence that names the option, the value, what is allowed and what to change.
 """
@@ -9,7 +10,11 @@ A refusal is one sentence that names the option, the value, what is allowed and 
 from __future__ import annotations
 
 import argparse
+import os
 import re
+import signal
+import subprocess
+import threading
 from collections.abc import Callable, Mapping, Sequence
 from typing import Any, NamedTuple
 
@@ -85,7 +90,8 @@ OPTIONS = {
 class Command(NamedTuple):
     """A command: what it does, the options it needs and may have, an example, and what runs it.
 
-    `says` has help of its own for options that mean a little more in this command.
+    `says` has options of its own, where they mean a little more in this command.  `both` says that
+    it can show SI and IP together.
     """
 
     summary: str
@@ -93,7 +99,12 @@ class Command(NamedTuple):
     may: tuple[str, ...]
     example: str
     run: Callable[..., int]
-    says: dict[str, str] = {}
+    says: dict[str, Option] = {}
+    both: bool = False
+
+    def option(self, name: str) -> Option:
+        """An option as this command has it."""
+        return self.says.get(name, OPTIONS[name])
 
 
 class _Once(argparse.Action):
@@ -120,7 +131,7 @@ def parser_of(name: str, command: Command) -> argparse.ArgumentParser:
     """The parser of one command, whose help ends with an example that works as pasted."""
     parser = _Parser(
         prog=f"{PROGRAM} {name}",
-        usage=" ".join([PROGRAM, name, *(f"{option} {OPTIONS[option].example}" for option in command.needs), "[options]"]),
+        usage=" ".join([PROGRAM, name, *(f"{option} {command.option(option).example}" for option in command.needs), "[options]"]),
         description=command.summary,
         epilog=f"example:\n  {PROGRAM} {command.example}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -131,8 +142,7 @@ def parser_of(name: str, command: Command) -> argparse.ArgumentParser:
     # Without this argparse takes -5C for an option; it lets only plain negative numbers through.
     parser._negative_number_matcher = _NEGATIVE
     for option in (*command.needs, *command.may):
-        example, text, default, repeats = OPTIONS[option]
-        text = command.says.get(option, text)
+        example, text, default, repeats = command.option(option)
         if not example:
             parser.add_argument(option, action=_Once, nargs=0, default=False, help=text)
         else:
@@ -171,8 +181,8 @@ def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Name
         args, rest = parser_of(name, command).parse_known_args(_bound(argv))
     except argparse.ArgumentError as error:
         option = (error.argument_name or "").split("/")[-1]
-        if OPTIONS[option].example:
-            raise InputError(f"{option} has no value: write one after it, such as {option} {OPTIONS[option].example}") from None
+        if example := command.option(option).example:
+            raise InputError(f"{option} has no value: write one after it, such as {option} {example}") from None
         raise InputError(f"{option} takes no value ({error.message}): write {option} alone") from None
     if args.help:
         return args
@@ -183,7 +193,7 @@ def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Name
         raise InputError(f"{name}: {text[:60]!r} belongs to no option: write a value right after its option, without blanks (45C) or in quotes")
     missing = [option for option in command.needs if given(args, option) is None]
     if missing:
-        add = " ".join(f"{option} {OPTIONS[option].example}" for option in missing)
+        add = " ".join(f"{option} {command.option(option).example}" for option in missing)
         raise InputError(f"{name} needs {' and '.join(missing)}: add for example {add}")
     return args
 
@@ -204,20 +214,51 @@ def _bound(argv: Sequence[str]) -> list[str]:
     return bound
 
 
+def run_program(command: Sequence[str]) -> int:
+    """Run a program until it ends by itself, also after Ctrl-C or SIGTERM, and return its exit code.
+
+    Both are passed on.  A program that a signal ended has 128 and the signal's number, as in a
+    shell.  Whatever else breaks off the waiting ends the program too.
+
+    >>> import sys
+    >>> run_program([sys.executable, "-c", "raise SystemExit(3)"])
+    3
+    """
+    hears = threading.current_thread() is threading.main_thread()
+    with subprocess.Popen(command) as process:
+        before = signal.signal(signal.SIGTERM, lambda *_: process.terminate()) if hears else None
+        try:
+            while True:
+                try:
+                    code = process.wait()
+                    return code if code >= 0 else 128 - code
+                except KeyboardInterrupt:
+                    if os.name == "posix":  # elsewhere the console tells every program by itself
+                        process.send_signal(signal.SIGINT)
+        finally:
+            process.terminate()  # does nothing to a program that has ended
+            if hears:
+                signal.signal(signal.SIGTERM, before or signal.SIG_DFL)
+
+
 class Reader:
-    """Whoever reads the output: unit system, and the air (Pa) from which gauges count."""
+    """Whoever reads the output: unit system (the first of `systems`), and the air (Pa) from which gauges count."""
 
     def __init__(self, run: Run) -> None:
         self.run = run
         self.system = "SI"
+        self.systems: tuple[str, ...] = ("SI",)
         self.atmosphere = units.STANDARD_ATMOSPHERE
 
-    def learn(self, args: argparse.Namespace) -> None:
-        """Take units and air from the options, as far as the command has them."""
+    def learn(self, args: argparse.Namespace, *, both: bool = False) -> None:
+        """Take units and air from the options, as far as the command has them; `both` as in `Command`."""
         system, altitude, air = given(args, "--units") or self.system, given(args, "--altitude"), given(args, "--atmosphere")
-        if system.upper() not in units.SYSTEMS:
-            raise UnknownNameError.among("--units: unit system", system, units.SYSTEMS)
-        self.system = system.upper()
+        known = {name: (name,) for name in units.SYSTEMS} | ({"both": units.SYSTEMS} if both else {})
+        shown = {name.lower(): systems for name, systems in known.items()}
+        if plain(system) not in shown:
+            raise UnknownNameError.among("--units: unit system", system, known)
+        self.systems = shown[plain(system)]
+        self.system = self.systems[0]
         if altitude is not None and air is not None:
             raise InputError(f"--altitude {altitude[:60]} and --atmosphere {air[:60]} both say what the air pressure is: give only one of them")
         if altitude is not None:

@@ -43,22 +43,25 @@ def cautions(listing: Listing) -> list[str]:
 def refrigerant_dictionary(refrigerant: Refrigerant) -> dict[str, Any]:
     """What the catalogue and the equation of state say of a refrigerant.
 
-    Normal boiling is at 101.325 kPa; GWP is over 100 years, by report.
+    Normal boiling is at 101.325 kPa; both are None for what sublimes there, at `sublimation_K`.
+    GWP is over 100 years, by report.
 
     >>> from hpteach.fluids import refrigerant
     >>> round(refrigerant_dictionary(refrigerant("R-134a"))["normal_boiling"]["dew_K"], 2)
     247.08
     """
     listing = refrigerant.listing
+    boils = listing.sublimation_temperature is None
     return {
         "name": refrigerant.name,
         "composition": dict(listing.composition),
         "safety_class": listing.safety_class,
         "gwp": dict(listing.gwp),
         "normal_boiling": {
-            "bubble_K": refrigerant.bubble_temperature(STANDARD_ATMOSPHERE),
-            "dew_K": refrigerant.dew_temperature(STANDARD_ATMOSPHERE),
+            "bubble_K": refrigerant.bubble_temperature(STANDARD_ATMOSPHERE) if boils else None,
+            "dew_K": refrigerant.dew_temperature(STANDARD_ATMOSPHERE) if boils else None,
         },
+        "sublimation_K": listing.sublimation_temperature,
         "critical_K": refrigerant.critical_temperature,
         "critical_Pa": refrigerant.critical_pressure,
         "caution": listing.caution,
@@ -94,9 +97,13 @@ def refrigerant_tables(refrigerants: Iterable[Refrigerant], system: str = "SI") 
         _Column("critical", "temperature", lambda one: one["critical_K"]),
         _Column("critical", "pressure", lambda one: one["critical_Pa"]),
     )
-    points = _laid_out(
-        "Boiling at 1 atm (101.325 kPa) and the critical point", columns, found, system, words={"name": lambda one: one["name"]}
-    )
+    sublimes = [
+        f"; {one['name']} does not boil there, it sublimes at {show(one['sublimation_K'], 'temperature', system)}"
+        for one in found
+        if one["sublimation_K"] is not None
+    ]
+    caption = "Boiling at 1 atm (101.325 kPa) and the critical point" + "".join(sublimes)
+    points = _laid_out(caption, columns, found, system, words={"name": lambda one: one["name"]})
     told: dict[tuple[str, str], list[str]] = {}
     for one in found:
         for fact, source in one["sources"].items():
@@ -116,8 +123,8 @@ def saturation_at_temperature(refrigerant: Refrigerant, temperature: float) -> d
     >>> round(row["bubble_Pa"]), round(row["dew_Pa"])
     (936207, 933176)
     """
-    liquid = refrigerant.saturated_liquid(refrigerant.bubble_pressure(temperature))
-    vapour = refrigerant.saturated_vapour(refrigerant.dew_pressure(temperature))
+    refrigerant.dew_pressure(temperature)  # refuses what is off the dome
+    liquid, vapour = (refrigerant.dome_state(temperature, quality) for quality in (0.0, 1.0))
     return {
         "temperature_K": temperature,
         "bubble_Pa": liquid.pressure,

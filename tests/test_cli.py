@@ -62,7 +62,7 @@ def test_refrigerants_have_the_promised_keys(capsys):
     """Every refrigerant of the catalogue is listed with composition, class, GWP, boiling and critical point."""
     found = shown("refrigerants", capsys)["refrigerants"]
     assert list(catalogue()) == [one["name"] for one in found]
-    keys = {"name", "composition", "safety_class", "gwp", "normal_boiling", "critical_K", "critical_Pa", "caution", "sources"}
+    keys = {"name", "composition", "safety_class", "gwp", "normal_boiling", "critical_K", "critical_Pa", "caution", "sources", "sublimation_K"}
     assert [(keys, {"bubble_K", "dew_K"})] * len(found) == [(set(one), set(one["normal_boiling"])) for one in found]
 
 

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
+
 import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
@@ -18,14 +20,19 @@ from hpteach.units import shown_number
 CONDITIONS = Conditions(ValvePosition.HEATING, "outdoor coil", 268.15, 318.15, 5.0, 5.0, 0.7)
 
 
+def usual(name: str) -> Conditions:
+    """The usual conditions, or cooler ones where the critical temperature asks for them."""
+    return replace(CONDITIONS, saturated_condensing_temperature=298.15) if name == "R-744" else CONDITIONS
+
+
 def drawn(kind: str, name: str, system: str = "SI"):
     """A chart with one cycle on an axes of its own, rendered."""
     fluid = refrigerant(name)
-    figure = Figure(figsize=(6, 5))
+    figure = Figure(figsize=(5.4, 4.7))  # as in the cycle explorer
     FigureCanvasAgg(figure)
     axes = figure.add_axes((0.135, 0.175, 0.83, 0.755))
     chart = CHARTS[kind](axes, fluid, system=system)
-    trace = chart.add_cycle(solve(fluid, CONDITIONS), label="heating")
+    trace = chart.add_cycle(solve(fluid, usual(name)), label="heating")
     figure.canvas.draw()
     return chart, trace, figure
 

@@ -18,7 +18,7 @@ BELOW_MACHINE = GROUND | {"cycle", "gauges"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
 BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "live"}
-EVERYTHING = BELOW_PANELS | {"panels", "options", "cli"}
+EVERYTHING = BELOW_PANELS | {"panels", "cards", "options", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
 # `assessment.papers` is a room of its own, because papers may draw.
@@ -39,6 +39,7 @@ ROOMS = {
     "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
     "live": ({"errors", "tables"}, {"matplotlib", "PIL", "ipywidgets"}),
     "panels": (BELOW_PANELS, {"ipywidgets"}),
+    "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),
     "options": ({"errors", "tables", "units"}, set()),
     "cli": (EVERYTHING, set()),
     "__main__": ({"cli"}, set()),
@@ -169,6 +170,7 @@ def test_module_imports_only_what_its_room_may(path):
         ("assessment/marking.py", "from . import papers"),
         ("live.py", "from hpteach.cycle import solve"),
         ("options.py", "from hpteach import readouts"),
+        ("cards.py", "from hpteach.cycle import solve"),
         ("questions/bank.py", "import hpteach.diagrams.style"),
         ("__main__.py", "from hpteach.cycle import solve"),
         ("tables.py", "import hpteach.errors"),

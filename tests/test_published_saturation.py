@@ -37,16 +37,18 @@ def source_word(entry):
 
 
 def fixed_point(entry):
-    """Boiling and critical points and molar mass, from file 01."""
-    face = refrigerant(entry["fluid"])
-    at_dew = "dew" in entry["property"]
-    boiling = face.dew_temperature(STANDARD_ATMOSPHERE) if at_dew else face.bubble_temperature(STANDARD_ATMOSPHERE)
+    """Boiling, critical, triple and sublimation points and molar mass, from file 01."""
+    face, what = refrigerant(entry["fluid"]), entry["property"]
+    if what.startswith("normal boiling"):
+        boiling = face.dew_temperature(STANDARD_ATMOSPHERE) if "dew" in what else face.bubble_temperature(STANDARD_ATMOSPHERE)
+        return {what: boiling - ZERO_CELSIUS}
+    if what.startswith("sublimation"):
+        return {what: face.listing.sublimation_temperature - ZERO_CELSIUS}
     return {
-        "normal boiling point": boiling - ZERO_CELSIUS,
-        "normal boiling point (bubble)": boiling - ZERO_CELSIUS,
-        "normal boiling point (dew)": boiling - ZERO_CELSIUS,
         "critical temperature": face.critical_temperature - ZERO_CELSIUS,
         "critical pressure": face.critical_pressure / 1e6,
+        "triple point temperature": face.lowest_temperature - ZERO_CELSIUS,
+        "triple point pressure": face.lowest_saturation_pressure / 1e6,
         "molar mass": face.molar_mass * 1e3,
     }
 
@@ -102,7 +104,7 @@ COMPUTED = {
 def cells():
     for entry in rows("01_refrigerants.csv"):
         what = entry["property"]
-        if what.startswith(("normal", "critical", "molar")) and entry["fluid"] != "R-125":
+        if what.startswith(("normal", "critical", "molar", "triple", "sublimation")) and entry["fluid"] != "R-125":
             yield Cell("01_refrigerants.csv", f"{entry['fluid']} {source_word(entry)}", what, entry["value"], entry)
     for entry in rows("02_saturation_points.csv"):
         at = f"{entry['T_C']} C" if entry["entry"] == "T" else f"{entry['p_kPa']} kPa"

@@ -68,12 +68,15 @@ def test_saturation_by_temperature_and_by_pressure_agree(name):
 
 @pytest.mark.parametrize("name", catalogue())
 def test_saturation_ends_where_the_refrigerant_says(name):
-    """A temperature is taken up to the highest at which the refrigerant is saturated by pressure too, and refused above."""
+    """A temperature is taken up to the highest at which the refrigerant is saturated, with both pressures, and refused above;
+    the dew pressure is taken back everywhere, the bubble pressure up to the highest pressure."""
     fluid = refrigerant(name)
     highest = fluid.highest_saturation_temperature
     row = readouts.saturation_at_temperature(fluid, highest - 0.02)
-    assert [readouts.saturation_at_pressure(fluid, row[key])["pressure_Pa"] for key in ("bubble_Pa", "dew_Pa")] == [row["bubble_Pa"], row["dew_Pa"]]
-    with pytest.raises(LimitError, match="cannot be saturated"):
+    assert row["dew_Pa"] == readouts.saturation_at_pressure(fluid, row["dew_Pa"])["pressure_Pa"]
+    if listing(name).model != "blend":
+        assert row["bubble_Pa"] == readouts.saturation_at_pressure(fluid, row["bubble_Pa"])["pressure_Pa"]
+    with pytest.raises(LimitError, match="cannot be saturated at .*: its critical temperature is"):
         readouts.saturation_at_temperature(fluid, highest + 0.02)
 
 
@@ -117,10 +120,12 @@ def test_gauge_column_counts_from_the_air(system):
 
 @pytest.mark.parametrize("name", catalogue())
 def test_refrigerant_is_ready_for_json(name):
-    """What is known of a refrigerant goes through JSON unchanged and has no key without a value, but for the caution."""
+    """What is known of a refrigerant goes through JSON unchanged; it boils or it sublimes, and only the caution may be missing too."""
     found = readouts.refrigerant_dictionary(refrigerant(name))
     assert found == json.loads(json.dumps(found))
-    assert [] == [key for key, value in found.items() if value in (None, {}, "") and key != "caution"]
+    sublimes = name == "R-744"
+    assert ([] if sublimes else ["sublimation_K"]) == [k for k, value in found.items() if value in (None, {}, "") and k != "caution"]
+    assert [sublimes] * 2 == [value is None for value in found["normal_boiling"].values()]
     assert (listing(name).safety_class == "A1") == (found["caution"] is None)
 
 
@@ -133,11 +138,25 @@ def test_refrigerant_tables_leave_open_what_no_report_gives():
     assert {"composition", "safety class", "gwp", "lowest temperature"} == set(column(sources, "fact"))
 
 
+@pytest.mark.parametrize(("system", "heading", "says"), [("SI", "°C", "-78.5 °C"), ("IP", "°F", "-109.2 °F")])
+def test_table_says_what_sublimes(system, heading, says):
+    """R-744 has no boiling point at 1 atm: dashes stand there, and the caption says at what temperature it sublimes
+    (CRC handbook value, from memory, not seen here; Yaws 2014 gives -78.48 °C, seen in public data)."""
+    points = readouts.refrigerant_tables([refrigerant("R-744"), refrigerant("R-32")], system)[1]
+    assert points.caption.endswith(f"R-744 does not boil there, it sublimes at {says}")
+    assert "-" == column(points, f"bubble, {heading}")[0] == column(points, f"dew, {heading}")[0]
+    assert "-" != column(points, f"bubble, {heading}")[1]
+    assert "sublimes" not in readouts.refrigerant_tables([refrigerant("R-32")], system)[1].caption
+
+
 def test_sources_name_every_refrigerant():
-    """For each fact every refrigerant stands beside one source."""
-    names = list(catalogue())
-    sources = readouts.refrigerant_tables([refrigerant(name) for name in names])[2]
-    for fact in {row[0] for row in sources.rows}:
+    """For each fact every refrigerant that has it stands beside one source; the critical point is listed for blends, sublimation for R-744."""
+    sources = readouts.refrigerant_tables([refrigerant(name) for name in catalogue()])[2]
+    of_some = {"critical": [name for name in catalogue() if listing(name).model == "blend"], "sublimation": ["R-744"]}
+    facts = {row[0] for row in sources.rows}
+    assert set(of_some) < facts
+    for fact in facts:
+        names = of_some.get(fact, list(catalogue()))
         assert sorted(names) == sorted(name for row in sources.rows if row[0] == fact for name in row[1].split(", "))
 
 

@@ -6,6 +6,7 @@ What lives here: `Circuit` and `reversible_circuit`.  What does not: which way t
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import cache
 
 from hpteach.circuit.parts import (
     COMPRESSOR,
@@ -45,6 +46,7 @@ class Circuit:
         }
 
 
+@cache
 def reversible_circuit(
     metering: MeteringLayout = MeteringLayout.EACH_COIL,
     *,

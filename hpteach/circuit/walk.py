@@ -7,6 +7,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from functools import lru_cache
 from types import MappingProxyType
 
 from hpteach.circuit.assembly import Circuit
@@ -110,6 +111,8 @@ def flow(circuit: Circuit, valve_position: ValvePosition, *, stuck: Mapping[str,
     ('outdoor coil', 'indoor metering device', 'open')
     """
     valve_position, stuck = ValvePosition.named(valve_position), dict(stuck)
+    if not stuck:
+        return _sound_flow(circuit, valve_position)
     for part, state in stuck.items():
         states = circuit.stickable()
         if part not in states:
@@ -119,6 +122,12 @@ def flow(circuit: Circuit, valve_position: ValvePosition, *, stuck: Mapping[str,
     position = ValvePosition(stuck.get(REVERSING_VALVE, valve_position))
     steps, arrived = _walk(circuit, _ways(circuit, position, stuck))
     return _describe(circuit, position, tuple(steps), arrived, stuck)
+
+
+@lru_cache(maxsize=64)
+def _sound_flow(circuit: Circuit, position: ValvePosition) -> Flow:
+    steps, arrived = _walk(circuit, _ways(circuit, position, {}))
+    return _describe(circuit, position, tuple(steps), arrived, {})
 
 
 def _ways(circuit: Circuit, position: ValvePosition, stuck: Mapping[str, str]) -> dict[str, tuple[Passage, ...]]:

@@ -1,11 +1,12 @@
 """Charts drawn on given Axes from solved state points.
 
-What lives here: the pressure-enthalpy and temperature-entropy charts, their style, and
-saving a chart to a file.  What does not: computing, widgets, global drawing state.
+What lives here: the pressure-enthalpy, temperature-entropy and pressure-temperature charts,
+their style, and saving a chart to a file.  What does not: computing, widgets, global drawing state.
 """
 
 from hpteach.diagrams.chart import Chart, CycleTrace
 from hpteach.diagrams.pressure_enthalpy import PressureEnthalpyChart
+from hpteach.diagrams.pressure_temperature import LineReading, PressureTemperatureChart, PressureTemperatureMarks, saturation_lines, shown_pressure
 from hpteach.diagrams.saving import CHARTS, chart_figure, save_chart
 from hpteach.diagrams.style import PAPER, SCREEN, Look, Style
 from hpteach.diagrams.temperature_entropy import TemperatureEntropyChart
@@ -16,10 +17,15 @@ __all__ = [
     "SCREEN",
     "Chart",
     "CycleTrace",
+    "LineReading",
     "Look",
     "PressureEnthalpyChart",
+    "PressureTemperatureChart",
+    "PressureTemperatureMarks",
     "Style",
     "TemperatureEntropyChart",
     "chart_figure",
+    "saturation_lines",
     "save_chart",
+    "shown_pressure",
 ]

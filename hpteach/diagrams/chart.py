@@ -174,9 +174,9 @@ class Chart(ABC):
             bbox_to_anchor=(0.5, -0.13),
             ncols=len(handles),
             frameon=False,
-            fontsize=self.style.isoline_size + 1.0,
-            handlelength=2.6,
-            columnspacing=1.4,
+            fontsize=self.style.isoline_size,
+            handlelength=2.2,
+            columnspacing=1.0,
         )
 
 

@@ -26,12 +26,13 @@ class Process:
     entropy: np.ndarray
 
 
-def cycle_path(refrigerant: Refrigerant, cycle: Cycle, *, steps: int = 8) -> tuple[Process, ...]:
+def cycle_path(refrigerant: Refrigerant, cycle: Cycle, *, steps: int | None = None) -> tuple[Process, ...]:
     """Compressing, condensing, metering and boiling, each as a line of states.
 
     Compressing is a straight line between its ends (what happens between them is not
     known to the model); condensing and boiling follow their isobar, metering its
-    constant enthalpy.  `steps` is the number of states on each curved part.
+    constant enthalpy.  `steps` is the number of states on each curved part (8, or 5 for a blend,
+    whose states in the dome cost more).
 
     >>> from hpteach.cycle import Conditions, solve
     >>> from hpteach.circuit import ValvePosition
@@ -41,6 +42,7 @@ def cycle_path(refrigerant: Refrigerant, cycle: Cycle, *, steps: int = 8) -> tup
     >>> [process.name for process in cycle_path(r32, cycle)]
     ['compressing', 'condensing', 'metering', 'boiling']
     """
+    steps = steps or (5 if refrigerant.listing.model == "blend" else 8)
     point = {p.label: p for p in cycle.points}
     high, low = point["2"].pressure, point["1"].pressure
     return (

@@ -45,7 +45,8 @@ class PressureEnthalpyChart(Chart):
         hot = fluid.state_pt(low, top_temperature)
         span = hot.enthalpy - cold.enthalpy
         self._window(cold.enthalpy - 0.06 * span, hot.enthalpy - 0.02 * span, low, high)
-        bottom = max(fluid.lowest_temperature, self.coldest - 1.0)
+        # The bubble line of a blend reaches the lowest pressure only below the dew temperature there.
+        bottom = max(fluid.lowest_temperature, self.coldest - 1.0 - 1.2 * fluid.glide(fluid.dew_pressure(self.coldest)))
         temperatures = self._temperatures(cold.temperature, top_temperature)
         isotherms = [isotherm(fluid, t, lowest_pressure=0.8 * low, highest_pressure=1.1 * high) for t in temperatures]
         entropies = self._entropies(cold.entropy, hot.entropy)

@@ -19,13 +19,15 @@ from hpteach import units
 from hpteach.errors import DataError, HpteachError, UnknownNameError
 
 FILE = "catalogue.toml"
-MODELS = ("pure", "pseudo-pure")
+MODELS = ("pure", "pseudo-pure", "blend")
 SAFETY_CLASSES = ("A1", "A2L", "A2", "A3")
 REPORTS = ("AR4", "AR5", "AR6")
 
 _KEYS = {
     "model", "library_name", "composition", "safety_class", "gwp", "gwp_source", "lowest_temperature", "equation",
 }  # fmt: skip
+
+_OPTIONAL = {"critical", "sublimation"}
 
 _CAUTIONS = {
     "A2L": "Mildly flammable (A2L): keep ignition sources away, ventilate, follow the charge limits and local codes; "
@@ -42,7 +44,9 @@ class Listing:
     """What the catalogue says of one refrigerant.
 
     `composition` in kg/kg, `gwp` over 100 years by report, `lowest_temperature` in K;
-    `sources` names where each fact was taken from.
+    `sources` names where each fact was taken from.  The critical point (K, Pa) is listed for
+    blends, whose equation does not state it; `sublimation_temperature` (K, at 101.325 kPa)
+    for what has no boiling point there.
     """
 
     name: str
@@ -54,6 +58,9 @@ class Listing:
     lowest_temperature: float
     equation: str
     sources: Mapping[str, str]
+    critical_temperature: float | None = None
+    critical_pressure: float | None = None
+    sublimation_temperature: float | None = None
 
     @property
     def caution(self) -> str | None:
@@ -126,8 +133,8 @@ def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Li
     refuse = _Refusal(file, name)
     if not isinstance(entry, dict):
         raise refuse("", entry, "a table with the keys " + ", ".join(sorted(_KEYS)))
-    for key in sorted(set(entry) - _KEYS):
-        raise refuse(key, entry[key], "only the keys " + ", ".join(sorted(_KEYS)))
+    for key in sorted(set(entry) - _KEYS - _OPTIONAL):
+        raise refuse(key, entry[key], "only the keys " + ", ".join(sorted(_KEYS | _OPTIONAL)))
     hints = {"composition": 'a table such as { "R-32" = 0.5, "R-125" = 0.5 }'}
     for key in sorted(_KEYS - set(entry)):
         raise DataError(f"{file}: {name}.{key} is missing: write {hints.get(key, 'it as the other entries do')}")
@@ -140,10 +147,11 @@ def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Li
     if safety_class not in SAFETY_CLASSES:
         raise refuse("safety_class", safety_class, "one of " + ", ".join(SAFETY_CLASSES))
     lowest, lowest_source = _sourced(refuse, "lowest_temperature", entry["lowest_temperature"], {"equation": entry["equation"]})
-    try:
-        lowest_temperature = units.read(lowest, "temperature")
-    except HpteachError as error:
-        raise refuse("lowest_temperature", lowest, f"a temperature with its unit ({error})") from None
+    critical, critical_source = _critical(refuse, entry, sources)
+    sublimation, sublimation_source = None, ""
+    if "sublimation" in entry:
+        text, sublimation_source = _sourced(refuse, "sublimation", entry["sublimation"], sources)
+        sublimation = _read(refuse, "sublimation", text, "temperature")
     return Listing(
         name=name,
         model=entry["model"],
@@ -151,14 +159,19 @@ def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Li
         composition=_composition(refuse, name, entry["composition"], pure=entry["model"] == "pure"),
         safety_class=safety_class,
         gwp=_gwp(refuse, entry["gwp"]),
-        lowest_temperature=lowest_temperature,
+        lowest_temperature=_read(refuse, "lowest_temperature", lowest, "temperature"),
         equation=entry["equation"],
         sources=MappingProxyType({
             "composition": sources["composition"],
             "safety_class": safety_source,
             "gwp": "; ".join(_gwp_sources(refuse, entry["gwp_source"], sources)),
             "lowest_temperature": lowest_source,
+            **({"critical": critical_source} if critical_source else {}),
+            **({"sublimation": sublimation_source} if sublimation_source else {}),
         }),
+        critical_temperature=critical[0],
+        critical_pressure=critical[1],
+        sublimation_temperature=sublimation,
     )  # fmt: skip
 
 
@@ -185,6 +198,29 @@ def _gwp_sources(refuse: _Refusal, names: str, sources: Mapping[str, str]) -> li
     if not set(parts) <= set(sources):
         raise refuse("gwp_source", names, "one or more (with commas) of " + ", ".join(sources))
     return [sources[part] for part in parts]
+
+
+def _critical(refuse: _Refusal, entry: dict, sources: Mapping[str, str]) -> tuple[tuple[float | None, float | None], str]:
+    """The critical point of a blend and its source; other models carry their own and list none."""
+    form = 'a table { temperature = "...", pressure = "...", source = "..." }'
+    if entry["model"] != "blend":
+        if "critical" in entry:
+            raise refuse("critical", entry["critical"], "only with model = 'blend': the equation of others states it")
+        return (None, None), ""
+    found = entry.get("critical")
+    if not isinstance(found, dict) or set(found) != {"temperature", "pressure", "source"}:
+        raise refuse("critical", found, f"{form} for a blend")
+    if not isinstance(found["source"], str) or found["source"] not in sources:
+        raise refuse("critical.source", found["source"], "one of " + ", ".join(sources))
+    values = (_read(refuse, f"critical.{kind}", found[kind], kind) for kind in ("temperature", "pressure"))
+    return tuple(values), sources[found["source"]]
+
+
+def _read(refuse: _Refusal, key: str, text: Any, kind: str) -> float:
+    try:
+        return units.read(str(text), kind)
+    except HpteachError as error:
+        raise refuse(key, text, f"a {kind} with its unit ({error})") from None
 
 
 def _composition(refuse: _Refusal, name: str, entry: Any, *, pure: bool) -> Mapping[str, float]:

@@ -7,6 +7,7 @@ What does not: drawing, units, which lines a chart wants.
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import lru_cache
 
 import numpy as np
 
@@ -17,7 +18,7 @@ from hpteach.fluids.state import State, on_the_lever
 
 @dataclass(frozen=True)
 class Isoline:
-    """A line along which `kind` keeps `value`: arrays of equal length, shape (n,), in SI."""
+    """A line along which `kind` keeps `value`: arrays of equal length, shape (n,), in SI; not to be written to."""
 
     kind: str
     value: float
@@ -27,16 +28,18 @@ class Isoline:
     entropy: np.ndarray
 
 
-def dome(refrigerant: Refrigerant, *, lowest_temperature: float, points: int = 70) -> Isoline:
+@lru_cache(maxsize=2000)
+def dome(refrigerant: Refrigerant, *, lowest_temperature: float, points: int | None = None) -> Isoline:
     """The bubble line from a lowest temperature (K) up to the critical point and down the dew line.
 
-    Shape (2 points + 1,).  Raises `LimitError` for a lowest temperature off the dome.
+    Shape (2 points + k,), k states over the top.  Raises `LimitError` for a lowest temperature off the dome.
 
     >>> from hpteach.fluids import refrigerant
     >>> line = dome(refrigerant("R-32"), lowest_temperature=233.15)
     >>> round(float(line.pressure.max()) / refrigerant("R-32").critical_pressure, 3)
     1.0
     """
+    points = points or _usual(refrigerant, 70, 40)
     refrigerant.dew_pressure(lowest_temperature)  # refuses what is off the dome
     # Near the critical point h runs with the cube root of Tc - T: cubed steps are even steps in h.
     spread = np.linspace(1.0, 0.0, points) ** 3
@@ -44,10 +47,11 @@ def dome(refrigerant: Refrigerant, *, lowest_temperature: float, points: int = 7
     temperatures = top - (top - lowest_temperature) * spread
     bubble = [_row(refrigerant.dome_state(t, 0.0)) for t in temperatures]
     dew = [_row(refrigerant.dome_state(t, 1.0)) for t in temperatures[::-1]]
-    return _line("dome", float("nan"), [*bubble, _row(refrigerant.critical_state()), *dew])
+    return _line("dome", float("nan"), [*bubble, *(_row(state) for state in refrigerant.dome_top()), *dew])
 
 
-def quality_line(refrigerant: Refrigerant, quality: float, *, lowest_temperature: float, points: int = 30) -> Isoline:
+@lru_cache(maxsize=2000)
+def quality_line(refrigerant: Refrigerant, quality: float, *, lowest_temperature: float, points: int | None = None) -> Isoline:
     """The states of one quality (0 to 1) from a lowest temperature (K) to near the critical point.
 
     Shape (points,).
@@ -57,8 +61,12 @@ def quality_line(refrigerant: Refrigerant, quality: float, *, lowest_temperature
     >>> float(line.value)
     0.2
     """
+    points = points or _usual(refrigerant, 30, 12)
     top = refrigerant.highest_dome_temperature
     temperatures = top - (top - lowest_temperature) * np.linspace(1.0, 0.0, points) ** 3
+    if refrigerant.listing.model == "blend":
+        pressures = [refrigerant.dew_pressure(float(temperature)) for temperature in temperatures]
+        return _line("quality", quality, [_row(refrigerant.state_px(pressure, quality)) for pressure in pressures])
     rows = []
     for temperature in temperatures:
         liquid, vapour = refrigerant.dome_state(temperature, 0.0), refrigerant.dome_state(temperature, 1.0)
@@ -66,8 +74,9 @@ def quality_line(refrigerant: Refrigerant, quality: float, *, lowest_temperature
     return _line("quality", quality, rows)
 
 
+@lru_cache(maxsize=2000)
 def isotherm(
-    refrigerant: Refrigerant, temperature: float, *, lowest_pressure: float, highest_pressure: float, points: int = 24
+    refrigerant: Refrigerant, temperature: float, *, lowest_pressure: float, highest_pressure: float, points: int | None = None
 ) -> Isoline:
     """The states of one temperature (K) between two pressures (Pa), through the dome where it meets it.
 
@@ -78,6 +87,7 @@ def isotherm(
     >>> bool(np.allclose(line.temperature, 300.0))
     True
     """
+    points = points or _usual(refrigerant, 24, 16)
     rows: list[tuple[float, ...]] = []
     if temperature > refrigerant.highest_dome_temperature:
         pressures = np.geomspace(lowest_pressure, highest_pressure, 5 * points)
@@ -94,8 +104,9 @@ def isotherm(
     return _line("temperature", temperature, rows)
 
 
+@lru_cache(maxsize=2000)
 def isobar(
-    refrigerant: Refrigerant, pressure: float, *, lowest_temperature: float, highest_temperature: float, points: int = 24
+    refrigerant: Refrigerant, pressure: float, *, lowest_temperature: float, highest_temperature: float, points: int | None = None
 ) -> Isoline:
     """The states of one pressure (Pa, on the dome) between two temperatures (K), through the dome.
 
@@ -104,8 +115,10 @@ def isobar(
     >>> bool(np.allclose(line.pressure, 1e6))
     True
     """
+    points = points or _usual(refrigerant, 24, 14)
     bubble, dew = refrigerant.saturated_liquid(pressure), refrigerant.saturated_vapour(pressure)
-    states = [bubble, dew]
+    glides = refrigerant.listing.model == "blend"
+    states = [bubble, *(refrigerant.state_px(pressure, x) for x in ((0.25, 0.5, 0.75) if glides else ())), dew]
     if lowest_temperature < bubble.temperature:
         steps = np.linspace(lowest_temperature, bubble.temperature, points)[:-1]
         states = [*(refrigerant.subcooled(pressure, bubble.temperature - t) for t in steps), *states]
@@ -115,8 +128,9 @@ def isobar(
     return _line("pressure", pressure, [_row(state) for state in states])
 
 
+@lru_cache(maxsize=2000)
 def isentrope(
-    refrigerant: Refrigerant, entropy: float, *, lowest_pressure: float, highest_pressure: float, points: int = 24
+    refrigerant: Refrigerant, entropy: float, *, lowest_pressure: float, highest_pressure: float, points: int | None = None
 ) -> Isoline:
     """The states of one entropy (J/(kg K)) between two pressures (Pa), as far as both have a dome.
 
@@ -127,6 +141,7 @@ def isentrope(
     >>> bool(np.allclose(line.entropy, 2200.0))
     True
     """
+    points = points or _usual(refrigerant, 24, 14)
     bottom = max(lowest_pressure, refrigerant.lowest_saturation_pressure)
     top = min(highest_pressure, refrigerant.highest_saturation_pressure * (1.0 - 1e-12))
     rows = []
@@ -136,6 +151,11 @@ def isentrope(
         except (LimitError, PropertyError):
             continue
     return _line("entropy", entropy, rows)
+
+
+def _usual(refrigerant: Refrigerant, points: int, blend: int) -> int:
+    """How many states a line has: fewer for a blend, each of whose states costs fifty times as much."""
+    return blend if refrigerant.listing.model == "blend" else points
 
 
 def _single_phase(refrigerant: Refrigerant, pressures: np.ndarray, temperature: float) -> list[State]:
@@ -148,4 +168,5 @@ def _row(state: State) -> tuple[float, float, float, float]:
 
 def _line(kind: str, value: float, rows: list[tuple[float, ...]]) -> Isoline:
     columns = np.array(rows, dtype=float).reshape(-1, 4).T
+    columns.setflags(write=False)  # lines are remembered and shared
     return Isoline(kind, float(value), *columns)

@@ -6,11 +6,21 @@ What does not: checks of range and the reference state (refrigerant).
 
 from __future__ import annotations
 
+import math
+
 import CoolProp
 from CoolProp.CoolProp import AbstractState
 
-from hpteach.errors import PropertyError
+from hpteach.errors import LimitError, Measure, PropertyError
+from hpteach.fluids.catalogue import Listing
+from hpteach.fluids.state import SATURATED_LIQUID, SATURATED_VAPOUR, SUPERCRITICAL, State, on_the_lever
 from hpteach.units import STANDARD_ATMOSPHERE
+
+_NEAR_CRITICAL = 0.5
+"""K below the critical temperature within which saturation is refused: the two phases can
+hardly be told apart there, and the pseudo-pure equations have gaps within 0.38 K."""
+
+_MOST_REMEMBERED = 500
 
 REFERENCES = {
     # saturated liquid at: (inputs, first, second, h there in J/kg, s there in J/(kg K))
@@ -24,31 +34,126 @@ class Library:
     """One thread's states of the property library; a state is never shared between threads.
 
     With the phase imposed the library looks for one root only, which is quick, and right
-    because the face has already decided the phase from the dome.  `name` is the library's own
-    name of the fluid, `Listing.library_name`.
+    because the face has already decided the phase from the dome.  Saturated states are
+    remembered, as a cycle asks for each of them several times.
 
-    >>> library = Library("R32")
-    >>> library.set_reference("iir", "R-32")
-    >>> update(library.saturated, CoolProp.QT_INPUTS, 0.0, 273.15, "R-32")
-    >>> round(library.saturated.hmass() + library.enthalpy_offset, 3)
+    >>> from hpteach.fluids import listing
+    >>> library = Library(listing("R-32"), "iir")
+    >>> round(library.saturated_by_temperature(273.15, 0.0).enthalpy, 3)
     200000.0
     """
 
-    def __init__(self, name: str) -> None:
+    def __init__(self, listing: Listing, reference: str) -> None:
+        name = listing.library_name
         try:
             self.saturated, self.free, self.gas, self.liquid = (AbstractState("HEOS", name) for _ in range(4))
         except ValueError:
             raise PropertyError(f"the property library has no fluid called {name!r}: correct library_name in the catalogue") from None
         self.gas.specify_phase(CoolProp.iphase_gas)
         self.liquid.specify_phase(CoolProp.iphase_liquid)
+        self.name = listing.name
+        self._remembered: dict[tuple[float, float], State] = {}
         self.enthalpy_offset = self.entropy_offset = 0.0
-
-    def set_reference(self, reference: str, name: str) -> None:
-        """Take the offsets (J/kg, J/(kg K)) that put these states on a key of `REFERENCES`; no global setting is touched."""
+        self._prepare(listing)
         inputs, first, second, enthalpy, entropy = REFERENCES[reference]
-        update(self.saturated, inputs, first, second, name)
-        self.enthalpy_offset = enthalpy - self.saturated.hmass()
-        self.entropy_offset = entropy - self.saturated.smass()
+        raw = self.saturate(inputs, first, second)
+        if raw.T() < listing.lowest_temperature:
+            raise LimitError(
+                f"reference state {reference} needs a saturated liquid at {{given}}, below the lowest temperature of {self.name}, {{least}}: "
+                "use another reference state",
+                given=Measure(raw.T(), "temperature"),
+                least=Measure(listing.lowest_temperature, "temperature"),
+            )
+        self.enthalpy_offset, self.entropy_offset = enthalpy - raw.hmass(), entropy - raw.smass()
+
+    def _prepare(self, listing: Listing) -> None:
+        self.critical_temperature: float = self.free.T_critical()
+        self.critical_pressure: float = self.free.p_critical()
+        self.highest_saturation_temperature = self.critical_temperature - _NEAR_CRITICAL
+        self.highest_dome_temperature = self.critical_temperature - (1e-4 if listing.model == "pure" else _NEAR_CRITICAL)
+
+    def saturate(self, inputs: int, first: float, second: float):  # noqa: ANN201
+        """The property library's saturated state at two inputs."""
+        update(self.saturated, inputs, first, second, self.name)
+        return self.saturated
+
+    def saturated_by_pressure(self, pressure: float, quality: float) -> State:
+        """The bubble (quality 0) or dew point (quality 1) at p (Pa)."""
+        key = (pressure, quality)
+        if key not in self._remembered:
+            self._remember(key, self.saturate(CoolProp.PQ_INPUTS, pressure, quality), pressure)
+        return self._remembered[key]
+
+    def saturated_by_temperature(self, temperature: float, quality: float) -> State:
+        """The bubble (quality 0) or dew point (quality 1) at T (K)."""
+        state = self.saturate(CoolProp.QT_INPUTS, quality, temperature)
+        return self._remember((state.p(), quality), state)
+
+    def _remember(self, key: tuple[float, float], state, pressure: float | None = None) -> State:  # noqa: ANN001
+        if len(self._remembered) >= _MOST_REMEMBERED:
+            self._remembered.clear()
+        phase = SATURATED_VAPOUR if key[1] else SATURATED_LIQUID
+        self._remembered[key] = self.state(state, key[1], phase, pressure)
+        return self._remembered[key]
+
+    def state(self, state, quality: float | None, phase: str, pressure: float | None = None) -> State:  # noqa: ANN001
+        """A state of the property library as ours, on the chosen reference."""
+        return State(
+            pressure=state.p() if pressure is None else pressure,
+            temperature=state.T(),
+            enthalpy=state.hmass() + self.enthalpy_offset,
+            entropy=state.smass() + self.entropy_offset,
+            density=state.rhomass(),
+            quality=quality,
+            phase=phase,
+        )
+
+    def single(self, state, pressure: float, temperature: float, phase: str) -> State:  # noqa: ANN001
+        """The state of one phase at p (Pa) and T (K)."""
+        update(state, CoolProp.PT_INPUTS, pressure, temperature, self.name)
+        return self.state(state, None, phase, pressure)
+
+    def solve_single(self, state, start: State, of: str, value: float, limits: tuple[float, float]) -> bool:  # noqa: ANN001
+        """Bring a state of one phase to p of `start` and a value of enthalpy or entropy (raw, in SI).
+
+        Newton in T: dh = cp dT, ds = cp d(ln T).  False where the root lies beyond the limits (K).
+        """
+        read = state.hmass if of == "enthalpy" else state.smass
+        temperature = start.temperature
+        for _ in range(40):
+            update(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
+            step = (value - read()) / state.cpmass()
+            if of == "entropy":
+                step = temperature * math.expm1(max(-0.5, min(0.5, step)))
+            if abs(step) < 1e-9 * temperature:
+                return True
+            inside = max(limits[0], min(limits[1], temperature + max(-60.0, min(60.0, step))))
+            if inside == temperature:
+                return False
+            temperature = inside
+            if abs(step) < 1e-5 * temperature:  # the next step would be its square
+                update(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
+                return True
+        raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
+
+    def inside(self, liquid: State, vapour: State, of: str, value: float) -> State:
+        """The mixture between a bubble and a dew point at one pressure, where `of` has a value.
+
+        `of` is "enthalpy" (J/kg), "entropy" (J/(kg K)) or "quality".
+        """
+        if of == "quality":
+            return on_the_lever(liquid, vapour, value)
+        low, high = getattr(liquid, of), getattr(vapour, of)
+        return on_the_lever(liquid, vapour, (value - low) / (high - low))
+
+    def critical_state(self) -> State:
+        """The critical point."""
+        update(self.free, CoolProp.DmassT_INPUTS, self.free.rhomass_critical(), self.critical_temperature, self.name)
+        return self.state(self.free, None, SUPERCRITICAL)
+
+    def dome_top(self) -> tuple[State, ...]:
+        """The states over the top of the dome, from the bubble to the dew side, that saturation leaves out."""
+        return (self.critical_state(),)
 
 
 def update(state, inputs: int, first: float, second: float, name: str) -> None:  # noqa: ANN001

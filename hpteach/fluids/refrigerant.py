@@ -20,20 +20,14 @@ import CoolProp
 
 from hpteach.errors import LimitError, Measure, PropertyError, UnknownNameError
 from hpteach.fluids.catalogue import Listing, listing
+from hpteach.fluids.blend import BlendLibrary
 from hpteach.fluids.library import REFERENCES, Library, update
 from hpteach.fluids.state import (
-    SATURATED_LIQUID,
-    SATURATED_VAPOUR,
     SUBCOOLED_LIQUID,
     SUPERCRITICAL,
     SUPERHEATED_VAPOUR,
     State,
-    on_the_lever,
 )
-
-_NEAR_CRITICAL = 0.5
-"""K below the critical temperature within which saturation is refused: the two phases can
-hardly be told apart there, and the pseudo-pure equations have gaps within 0.38 K."""
 
 
 @cache
@@ -68,17 +62,18 @@ class Refrigerant:
         self.name = listing.name
         self.reference = reference
         self._threads = threading.local()
-        free = self._library.free
-        self.critical_temperature: float = free.T_critical()
-        self.critical_pressure: float = free.p_critical()
+        library = self._library
+        self.critical_temperature: float = library.critical_temperature
+        self.critical_pressure: float = library.critical_pressure
+        self.highest_saturation_temperature: float = library.highest_saturation_temperature
+        self.highest_dome_temperature: float = library.highest_dome_temperature
         self.lowest_temperature: float = listing.lowest_temperature
-        self.highest_temperature: float = free.Tmax()
-        self.highest_pressure: float = free.pmax()
-        self.molar_mass: float = free.molar_mass()
-        self.highest_saturation_temperature = self.critical_temperature - _NEAR_CRITICAL
-        self.highest_dome_temperature = self.critical_temperature - (1e-4 if listing.model == "pure" else _NEAR_CRITICAL)
-        self.lowest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.lowest_temperature).p()
-        self.highest_saturation_pressure = self._saturate(CoolProp.QT_INPUTS, 1.0, self.highest_saturation_temperature).p()
+        self.highest_temperature: float = library.free.Tmax()
+        self.highest_pressure: float = library.free.pmax()
+        self.molar_mass: float = library.free.molar_mass()
+        self.lowest_saturation_pressure = library.saturated_by_temperature(self.lowest_temperature, 1.0).pressure
+        self.highest_saturation_pressure = library.saturated_by_temperature(self.highest_saturation_temperature, 1.0).pressure
+        self._highest_bubble_pressure = library.saturated_by_temperature(self.highest_saturation_temperature, 0.0).pressure
 
     def __repr__(self) -> str:
         return f"<Refrigerant {self.name}, reference {self.reference}>"
@@ -92,7 +87,7 @@ class Refrigerant:
         936207
         """
         self._check_saturation_temperature(temperature)
-        return self._saturate(CoolProp.QT_INPUTS, 0.0, temperature).p()
+        return self._library.saturated_by_temperature(temperature, 0.0).pressure
 
     def dew_pressure(self, temperature: float) -> float:
         """Pressure (Pa) at which vapour at T (K) begins to condense; raises `LimitError` off the dome.
@@ -101,7 +96,7 @@ class Refrigerant:
         933176
         """
         self._check_saturation_temperature(temperature)
-        return self._saturate(CoolProp.QT_INPUTS, 1.0, temperature).p()
+        return self._library.saturated_by_temperature(temperature, 1.0).pressure
 
     def bubble_temperature(self, pressure: float) -> float:
         """Temperature (K) at which liquid at p (Pa) begins to boil; raises `LimitError` off the dome.
@@ -109,8 +104,8 @@ class Refrigerant:
         >>> round(refrigerant("R-410A").bubble_temperature(1e6), 2)
         280.32
         """
-        self._check_saturation_pressure(pressure)
-        return self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0).T()
+        self._check_saturation_pressure(pressure, bubble=True)
+        return self._library.saturated_by_pressure(pressure, 0.0).temperature
 
     def dew_temperature(self, pressure: float) -> float:
         """Temperature (K) at which vapour at p (Pa) begins to condense; raises `LimitError` off the dome.
@@ -119,7 +114,7 @@ class Refrigerant:
         280.42
         """
         self._check_saturation_pressure(pressure)
-        return self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0).T()
+        return self._library.saturated_by_pressure(pressure, 1.0).temperature
 
     def glide(self, pressure: float) -> float:
         """Dew minus bubble temperature (K) at p (Pa); zero for a pure refrigerant.  Raises `LimitError` off the dome.
@@ -135,8 +130,8 @@ class Refrigerant:
         >>> round(refrigerant("R-410A").saturated_liquid(1e6).density)
         1141
         """
-        self._check_saturation_pressure(pressure)
-        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 0.0), 0.0, SATURATED_LIQUID, pressure)
+        self._check_saturation_pressure(pressure, bubble=True)
+        return self._library.saturated_by_pressure(pressure, 0.0)
 
     def saturated_vapour(self, pressure: float) -> State:
         """The dew point at p (Pa), quality 1; raises `LimitError` off the dome.
@@ -145,7 +140,7 @@ class Refrigerant:
         423401
         """
         self._check_saturation_pressure(pressure)
-        return self._state(self._saturate(CoolProp.PQ_INPUTS, pressure, 1.0), 1.0, SATURATED_VAPOUR, pressure)
+        return self._library.saturated_by_pressure(pressure, 1.0)
 
     # States -----------------------------------------------------------------------
 
@@ -165,7 +160,7 @@ class Refrigerant:
         if dew + superheat <= dew:
             return self.saturated_vapour(pressure)
         self._check_temperature(dew + superheat)
-        return self._single(self._library.gas, pressure, dew + superheat, SUPERHEATED_VAPOUR)
+        return self._library.single(self._library.gas, pressure, dew + superheat, SUPERHEATED_VAPOUR)
 
     def subcooled(self, pressure: float, subcooling: float) -> State:
         """Liquid at p (Pa), `subcooling` (K) below the bubble point; at zero the bubble point itself, below it a `LimitError`.
@@ -183,7 +178,7 @@ class Refrigerant:
         if bubble - subcooling >= bubble:
             return self.saturated_liquid(pressure)
         self._check_temperature(bubble - subcooling)
-        return self._single(self._library.liquid, pressure, bubble - subcooling, SUBCOOLED_LIQUID)
+        return self._library.single(self._library.liquid, pressure, bubble - subcooling, SUBCOOLED_LIQUID)
 
     def state_pt(self, pressure: float, temperature: float) -> State:
         """The state at p (Pa) and T (K), off the dome.
@@ -196,13 +191,18 @@ class Refrigerant:
         """
         self._check_temperature(temperature)
         self._check_pressure(pressure)
+        library = self._library
+        if pressure < self.lowest_saturation_pressure and temperature >= self.lowest_temperature:
+            return library.single(library.gas, pressure, temperature, SUPERHEATED_VAPOUR)
         if pressure > self.highest_saturation_pressure:
-            return self._single(self._library.free, pressure, temperature, self._phase_above(pressure, temperature))
+            phase = self._phase_above(pressure, temperature)
+            state = library.liquid if temperature <= self.highest_saturation_temperature else library.free
+            return library.single(state, pressure, temperature, phase)
         bubble, dew = self.bubble_temperature(pressure), self.dew_temperature(pressure)
         if temperature > dew:
-            return self._single(self._library.gas, pressure, temperature, SUPERHEATED_VAPOUR)
+            return self._library.single(self._library.gas, pressure, temperature, SUPERHEATED_VAPOUR)
         if temperature < bubble:
-            return self._single(self._library.liquid, pressure, temperature, SUBCOOLED_LIQUID)
+            return self._library.single(self._library.liquid, pressure, temperature, SUBCOOLED_LIQUID)
         raise LimitError(
             "{temperature} at {pressure} lies on the dome, where pressure and temperature do not fix the state: give the quality as well",
             temperature=Measure(temperature, "temperature"),
@@ -220,7 +220,7 @@ class Refrigerant:
         liquid, vapour = self.saturated_liquid(pressure), self.saturated_vapour(pressure)
         if quality in (0.0, 1.0):
             return vapour if quality else liquid
-        return on_the_lever(liquid, vapour, quality)
+        return self._library.inside(liquid, vapour, "quality", quality)
 
     def state_ph(self, pressure: float, enthalpy: float) -> State:
         """The state at p (Pa) and h (J/kg); raises `LimitError` for a pressure without a dome.
@@ -250,8 +250,7 @@ class Refrigerant:
         """
         if not self.lowest_temperature <= temperature <= self.highest_dome_temperature:
             self._check_saturation_temperature(temperature)
-        phase = SATURATED_VAPOUR if quality else SATURATED_LIQUID
-        return self._state(self._saturate(CoolProp.QT_INPUTS, quality, temperature), quality, phase)
+        return self._library.saturated_by_temperature(temperature, quality)
 
     def critical_state(self) -> State:
         """The critical point.
@@ -259,9 +258,15 @@ class Refrigerant:
         >>> round(refrigerant("R-32").critical_state().temperature, 3)
         351.255
         """
-        free = self._library.free
-        update(free, CoolProp.DmassT_INPUTS, free.rhomass_critical(), self.critical_temperature, self.name)
-        return self._state(free, None, SUPERCRITICAL)
+        return self._library.critical_state()
+
+    def dome_top(self) -> tuple[State, ...]:
+        """The states over the top of the dome, from the bubble to the dew side, above `highest_dome_temperature`.
+
+        >>> len(refrigerant("R-32").dome_top())
+        1
+        """
+        return self._library.dome_top()
 
     # Inside -----------------------------------------------------------------------
 
@@ -272,31 +277,9 @@ class Refrigerant:
         except AttributeError:
             # The offsets belong to the thread's own states: the property library gives each new
             # state the reference that is in force when it is made.
-            library = Library(self.listing.library_name)
-            library.set_reference(self.reference, self.name)
-            self._threads.library = library
-            return library
-
-    def _saturate(self, inputs: int, first: float, second: float):  # noqa: ANN202
-        state = self._library.saturated
-        update(state, inputs, first, second, self.name)
-        return state
-
-    def _state(self, state, quality: float | None, phase: str, pressure: float | None = None) -> State:  # noqa: ANN001
-        library = self._library
-        return State(
-            pressure=state.p() if pressure is None else pressure,
-            temperature=state.T(),
-            enthalpy=state.hmass() + library.enthalpy_offset,
-            entropy=state.smass() + library.entropy_offset,
-            density=state.rhomass(),
-            quality=quality,
-            phase=phase,
-        )
-
-    def _single(self, state, pressure: float, temperature: float, phase: str) -> State:  # noqa: ANN001
-        update(state, CoolProp.PT_INPUTS, pressure, temperature, self.name)
-        return self._state(state, None, phase, pressure)
+            kind = BlendLibrary if self.listing.model == "blend" else Library
+            self._threads.library = kind(self.listing, self.reference)
+            return self._threads.library
 
     def _from_dome(self, pressure: float, value: float, of: str) -> State:
         if not math.isfinite(value):
@@ -304,36 +287,23 @@ class Refrigerant:
         liquid, vapour = self.saturated_liquid(pressure), self.saturated_vapour(pressure)
         low, high = getattr(liquid, of), getattr(vapour, of)
         if low <= value <= high:
-            quality = (value - low) / (high - low)
-            return liquid if quality == 0.0 else vapour if quality == 1.0 else on_the_lever(liquid, vapour, quality)
+            return liquid if value == low else vapour if value == high else self._library.inside(liquid, vapour, of, value)
         library = self._library
         start, state, phase = (vapour, library.gas, SUPERHEATED_VAPOUR) if value > high else (liquid, library.liquid, SUBCOOLED_LIQUID)
         offset = library.enthalpy_offset if of == "enthalpy" else library.entropy_offset
-        self._solve_temperature(state, start, value - offset, of)
-        return self._state(state, None, phase, pressure)
-
-    def _solve_temperature(self, state, start: State, value: float, of: str) -> None:  # noqa: ANN001
-        """Newton in T at constant p: dh/dT = cp, ds/dT = cp/T.  Leaves `state` at the root."""
-        read: Callable[[], float] = state.hmass if of == "enthalpy" else state.smass
-        temperature = start.temperature
-        for _ in range(40):
-            update(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
-            slope = state.cpmass() if of == "enthalpy" else state.cpmass() / temperature
-            step = (value - read()) / slope
-            if abs(step) < 1e-9 * temperature:
-                return
-            aim = temperature + max(-60.0, min(60.0, step))
-            inside = max(self.lowest_temperature, min(self.highest_temperature, aim))
-            if inside == temperature:
-                self._check_temperature(aim)  # at the limit, and the root lies beyond it
-            temperature = inside
-        raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
+        limits = (self.lowest_temperature, self.highest_temperature)
+        if not library.solve_single(state, start, of, value - offset, limits):
+            self._check_temperature(limits[1] + 1.0 if value > high else limits[0] - 1.0)
+        return library.state(state, None, phase, pressure)
 
     def _phase_above(self, pressure: float, temperature: float) -> str:
         """The phase at a pressure above the highest with a dome."""
         if temperature >= self.critical_temperature:
             return SUPERCRITICAL if pressure >= self.critical_pressure else SUPERHEATED_VAPOUR
-        if temperature <= self.highest_saturation_temperature or pressure >= self.critical_pressure:
+        if temperature <= self.highest_saturation_temperature:
+            if pressure > self._library.saturated_by_temperature(temperature, 0.0).pressure:
+                return SUBCOOLED_LIQUID
+        elif pressure >= self.critical_pressure:
             return SUBCOOLED_LIQUID
         raise LimitError(
             f"{self.name} at {{pressure}} and {{temperature}} is too near its critical point ({{critical_pressure}}, "
@@ -360,20 +330,21 @@ class Refrigerant:
                 limit=Measure(math.floor(self.highest_saturation_temperature * 10.0 - 1.5) / 10.0 + 0.05, "temperature"),
             )
 
-    def _check_saturation_pressure(self, pressure: float) -> None:
+    def _check_saturation_pressure(self, pressure: float, *, bubble: bool = False) -> None:
         self._check_number(pressure, "pressure")
+        highest = max(self._highest_bubble_pressure, self.highest_saturation_pressure) if bubble else self.highest_saturation_pressure
         if pressure < self.lowest_saturation_pressure:
             raise LimitError(
                 f"{self.name} cannot be saturated at {{given}}: its properties begin at {{limit}}; use a higher pressure",
                 given=Measure(pressure, "pressure"),
                 limit=Measure(self.lowest_saturation_pressure, "pressure"),
             )
-        if pressure > self.highest_saturation_pressure:
+        if pressure > highest:
             raise LimitError(
                 f"{self.name} cannot be saturated at {{given}}: its critical pressure is {{critical}}; use {{limit}} or less",
                 given=Measure(pressure, "pressure"),
                 critical=Measure(self.critical_pressure, "pressure"),
-                limit=Measure(self.highest_saturation_pressure, "pressure"),
+                limit=Measure(highest, "pressure"),
             )
 
     def _check_temperature(self, temperature: float) -> None:

@@ -6,7 +6,9 @@ What does not: anything that computes; a panel only asks the rooms below.
 
 from hpteach.panels.cycle_explorer import CycleExplorer
 from hpteach.panels.exercise import Exercise, Prediction
+from hpteach.panels.glide import GlideView
 from hpteach.panels.installation import installation_check
+from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
 
-__all__ = ["CycleExplorer", "Exercise", "Prediction", "View", "installation_check"]
+__all__ = ["CycleExplorer", "Exercise", "GlideView", "Prediction", "TemperaturePressure", "View", "installation_check"]

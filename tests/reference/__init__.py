@@ -16,14 +16,17 @@ KINDS = {
     # kind in limits.csv: the quantities of the tables that it covers
     "enthalpy": ("h", "hf", "hg", "h_fg_kJkg", "h1", "h2", "h2s", "h3"),
     "entropy": ("s", "sf", "sg", "s1", "s2", "s3"),
-    "temperature": ("T_C", "T_K", "T2", "T2s", "normal boiling point", "critical temperature"),
-    "pressure": ("p_kPa", "p_sat_kPa", "p2", "p_cond", "critical pressure"),
+    "temperature": (
+        "T_C", "T_K", "T2", "T2s", "normal boiling point", "normal boiling point (bubble)", "normal boiling point (dew)",
+        "sublimation point at 101.325 kPa", "triple point temperature", "critical temperature",
+    ),
+    "pressure": ("p_kPa", "p_sat_kPa", "p2", "p_cond", "triple point pressure", "critical pressure"),
     "volume": ("v",),
     "energy": ("refrigerating effect", "capacity", "Q_L", "Q_H", "W_in", "W_c", "power", "mass flow"),
     "COP": ("COP", "COP_R"),
     "efficiency": ("eta_isentropic",),
     "molar mass": ("molar mass",),
-}
+}  # fmt: skip
 KIND_OF = {quantity: kind for kind, quantities in KINDS.items() for quantity in quantities}
 
 

@@ -1,0 +1,192 @@
+"""Blends with glide: saturation from remembered guesses, and the mixture inside the dome.
+
+What lives here: what a blend needs more than a pure refrigerant does: starting values for
+the property library's own saturation solver, and the search for a quality on an isobar.
+What does not: the face that users see (refrigerant), ranges, the reference state.
+
+The property library finds the bubble and the dew point of a blend by iteration from a rough
+first guess, which is slow and, above about two thirds of the critical pressure, often fails.
+Its phase envelope is traced once for each thread; started from a point on it, the same
+solver with the same equation of state needs a tenth of a millisecond and does not fail.
+"""
+
+from __future__ import annotations
+
+import math
+from dataclasses import dataclass
+
+import CoolProp
+import numpy as np
+from CoolProp.CoolProp import AbstractState, PyGuessesStructure
+
+from hpteach.errors import PropertyError
+from hpteach.fluids.catalogue import Listing
+from hpteach.fluids.library import Library, update
+from hpteach.fluids.state import MIXTURE, SUPERCRITICAL, State
+from hpteach.fluids.two_phase import Start, TwoPhase, between
+
+_KNOTS = 56
+"""Saturated states on each refined branch."""
+
+_HIGHEST_SHARE = 0.97
+"""Share of the critical temperature up to which a blend is saturated here; nearer, no search is sure to close."""
+
+
+@dataclass(frozen=True)
+class _Branch:
+    """The bubble or the dew line as the envelope has it, by rising ln p.
+
+    `columns` holds T, ln rho of liquid and of vapour (mol/m3), then the mole fractions of
+    the liquid and of the vapour, shape (3 + 2 n, m).
+    """
+
+    log_pressure: np.ndarray
+    columns: np.ndarray
+
+    def guess(self, log_pressure: float, quality: float) -> PyGuessesStructure:
+        """Starting values at ln p, on the straight line between two traced points."""
+        after = int(np.searchsorted(self.log_pressure, log_pressure).clip(1, len(self.log_pressure) - 1))
+        left, right = self.log_pressure[after - 1], self.log_pressure[after]
+        share = (log_pressure - left) / (right - left)
+        found = (1.0 - share) * self.columns[:, after - 1] + share * self.columns[:, after]
+        parts = (len(found) - 3) // 2
+        guess = PyGuessesStructure()
+        guess.T = float(found[0])
+        guess.rhomolar_liq, guess.rhomolar_vap = math.exp(found[1]), math.exp(found[2])
+        guess.rhomolar = guess.rhomolar_vap if quality else guess.rhomolar_liq
+        guess.p = math.exp(log_pressure)
+        guess.x, guess.y = found[3 : 3 + parts].tolist(), found[3 + parts :].tolist()
+        return guess
+
+
+class BlendLibrary(Library):
+    """One thread's states of a blend; like `Library`, with an envelope to start from.
+
+    >>> from hpteach.fluids import listing
+    >>> library = BlendLibrary(listing("R-454B"), "iir")
+    >>> round(library.saturated_by_temperature(278.15, 1.0).pressure)
+    856989
+    """
+
+    def _prepare(self, listing: Listing) -> None:
+        self.critical_temperature, self.critical_pressure = listing.critical_temperature, listing.critical_pressure
+        self.highest_saturation_temperature = self.highest_dome_temperature = _HIGHEST_SHARE * self.critical_temperature
+        self.free.specify_phase(CoolProp.iphase_supercritical)
+        traced = AbstractState("HEOS", listing.library_name)
+        traced.build_phase_envelope("")
+        envelope = traced.get_phase_envelope_data()
+        bulk_is_vapour = np.array(envelope.Q) > 0.5
+        bulk, incipient = np.log(envelope.rhomolar_vap), np.log(envelope.rhomolar_liq)
+        bulk_parts, incipient_parts = np.array(envelope.y), np.array(envelope.x)
+        self._dew = _branch(envelope, bulk_is_vapour, incipient, bulk, incipient_parts, bulk_parts)
+        self._bubble = _branch(envelope, ~bulk_is_vapour, bulk, incipient, bulk_parts, incipient_parts)
+        self._envelope = np.array([envelope.p, envelope.T, envelope.hmolar_vap, envelope.smolar_vap, envelope.rhomolar_vap])
+        self._dew, self._bubble = self._refined(self._dew, 1.0, listing), self._refined(self._bubble, 0.0, listing)
+        self._ends: dict[tuple[float, float], Start] = {}
+        self._molar_mass = traced.molar_mass()
+        overall = traced.get_mole_fractions()
+        masses = [traced.get_fluid_constant(index, CoolProp.imolar_mass) for index in range(len(overall))]
+        liquid, vapour = AbstractState("HEOS", listing.library_name), AbstractState("HEOS", listing.library_name)
+        liquid.specify_phase(CoolProp.iphase_liquid)
+        vapour.specify_phase(CoolProp.iphase_gas)
+        self._overall = list(overall)
+        self._two_phase = TwoPhase(liquid, vapour, self._overall, masses)
+
+    def _refined(self, branch: _Branch, quality: float, listing: Listing) -> _Branch:
+        """The working part of a branch at closer steps, so that a search from it takes a step or two."""
+        temperatures = np.linspace(listing.lowest_temperature - 5.0, self.highest_saturation_temperature + 1.0, _KNOTS)
+        rows = []
+        for temperature in temperatures.tolist():
+            state = self.saturate(CoolProp.QT_INPUTS, quality, temperature)
+            densities = (state.saturated_liquid_keyed_output(CoolProp.iDmolar), state.saturated_vapor_keyed_output(CoolProp.iDmolar))
+            parts = (*state.mole_fractions_liquid(), *state.mole_fractions_vapor())
+            rows.append((math.log(state.p()), state.T(), *np.log(densities), *parts))
+        table = np.array(rows).T
+        return _Branch(table[0], table[1:])
+
+    def solve_single(self, state, start: State, of: str, value: float, limits: tuple[float, float]) -> bool:  # noqa: ANN001
+        """As for any refrigerant, but in T and density together, where a blend's equation is explicit."""
+        asked = CoolProp.iHmass if of == "enthalpy" else CoolProp.iSmass
+        temperature, density = start.temperature, start.density
+        for _ in range(40):
+            update(state, CoolProp.DmassT_INPUTS, density, temperature, self.name)
+            pressure_off, value_off = start.pressure - state.p(), value - state.keyed_output(asked)
+            p_t = state.first_partial_deriv(CoolProp.iP, CoolProp.iT, CoolProp.iDmass)
+            p_d = state.first_partial_deriv(CoolProp.iP, CoolProp.iDmass, CoolProp.iT)
+            v_t = state.first_partial_deriv(asked, CoolProp.iT, CoolProp.iDmass)
+            v_d = state.first_partial_deriv(asked, CoolProp.iDmass, CoolProp.iT)
+            bottom = p_t * v_d - p_d * v_t
+            warmer = (pressure_off * v_d - p_d * value_off) / bottom
+            denser = (p_t * value_off - pressure_off * v_t) / bottom
+            if abs(warmer) < 1e-10 * temperature and abs(denser) < 1e-9 * density:
+                return True
+            # A long step is cut, and the density kept within what one phase can be.
+            share = min(1.0, 40.0 / max(abs(warmer), 1e-12), 0.5 * density / max(abs(denser), 1e-12))
+            inside = max(limits[0], min(limits[1], temperature + share * warmer))
+            if inside == temperature and abs(warmer) > 1e-6 * temperature:
+                return False
+            temperature, density = inside, density + share * denser
+        raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
+
+    def saturate(self, inputs: int, first: float, second: float):  # noqa: ANN201
+        """The bubble or dew point by temperature or pressure, from a point of the envelope."""
+        by_temperature = inputs == CoolProp.QT_INPUTS
+        quality, given = (first, second) if by_temperature else (second, first)
+        branch = self._dew if quality else self._bubble
+        log_pressure = float(np.interp(given, branch.columns[0], branch.log_pressure)) if by_temperature else math.log(given)
+        try:
+            self.saturated.update_with_guesses(inputs, first, second, branch.guess(log_pressure, quality))
+        except ValueError as error:
+            text = f"{self.name}: no saturated state found ({str(error)[:100]})".replace("{", "(").replace("}", ")")
+            raise PropertyError(text) from None
+        return self.saturated
+
+    def _remember(self, key: tuple[float, float], state, pressure: float | None = None) -> State:  # noqa: ANN001
+        if len(self._ends) >= len(self._remembered) + 2:
+            self._ends.clear()
+        self._ends[key] = Start(state.T(), state.mole_fractions_liquid(), state.mole_fractions_vapor(), key[1])
+        return super()._remember(key, state, pressure)
+
+    def inside(self, liquid: State, vapour: State, of: str, value: float) -> State:
+        """The mixture in equilibrium at the pressure of its two ends, where `of` has a value."""
+        pressure = liquid.pressure
+        low, high = (0.0, 1.0) if of == "quality" else (getattr(liquid, of), getattr(vapour, of))
+        share = (value - low) / (high - low)
+        bubble, dew = self._end(pressure, 0.0), self._end(pressure, 1.0)
+        offset = {"enthalpy": self.enthalpy_offset, "entropy": self.entropy_offset, "quality": 0.0}[of]
+        found = self._two_phase.solve(pressure, of, value - offset, between(bubble, dew, share, self._overall), self.name)
+        return State(
+            pressure=pressure,
+            temperature=found.temperature,
+            enthalpy=found.enthalpy + self.enthalpy_offset,
+            entropy=found.entropy + self.entropy_offset,
+            density=1.0 / found.volume,
+            quality=found.quality,
+            phase=MIXTURE,
+        )
+
+    def critical_state(self) -> State:
+        """The critical point of the catalogue."""
+        return self.single(self.free, self.critical_pressure, self.critical_temperature, SUPERCRITICAL)
+
+    def dome_top(self) -> tuple[State, ...]:
+        """The traced states over the top of the dome, from the bubble to the dew side."""
+        top = self._envelope[:, self._envelope[1] > self.highest_dome_temperature][:, ::-1]
+        mass = self._molar_mass
+        return tuple(
+            State(p, t, h / mass + self.enthalpy_offset, s / mass + self.entropy_offset, rho * mass, None, SUPERCRITICAL)
+            for p, t, h, s, rho in top.T.tolist()
+        )
+
+    def _end(self, pressure: float, quality: float) -> Start:
+        key = (pressure, quality)
+        if key not in self._ends:
+            self._remember(key, self.saturate(CoolProp.PQ_INPUTS, pressure, quality), pressure)
+        return self._ends[key]
+
+
+def _branch(envelope, chosen, liquid, vapour, liquid_parts, vapour_parts) -> _Branch:  # noqa: ANN001
+    log_pressure = np.array(envelope.lnp)[chosen]
+    columns = np.vstack([np.array(envelope.T), liquid, vapour, liquid_parts, vapour_parts])[:, chosen]
+    order = np.argsort(log_pressure)
+    return _Branch(log_pressure[order], columns[:, order])

@@ -1,0 +1,389 @@
+"""A blend at one pressure under the hand: bubble, dew, and the column from which a line's temperature counts.
+
+What lives here: `GlideView` and what it reads.  What does not: saturation and the mixture on the dome (fluids).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import ipywidgets
+
+from hpteach.diagrams import SCREEN, Style
+from hpteach.errors import InputError, UnknownNameError
+from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
+from hpteach.live import LiveFigure
+from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.questions import Variant
+from hpteach.readouts import cautions
+from hpteach.tables import Table
+from hpteach.units import base_number, read, show, shown_number, unit_shown
+
+SUCTION, LIQUID = "suction line", "liquid line"
+SIDES = (SUCTION, LIQUID)
+
+_AXES = (0.115, 0.13, 0.87, 0.72)
+_SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
+_WING = 0.32  # of the axis; how far the single phases are drawn beyond the mixture
+_EDGE = 0.62
+_WINDOW_STEPS = {"SI": 10.0, "IP": 20.0}
+_MARGIN = 0.4  # of a step, left free above and below
+_MODELS = ("blend", "pseudo-pure", "pure")
+_SMALL = 0.5  # K of glide that an ordinary thermometer does not tell
+_COUNTS = {SUCTION: "superheat", LIQUID: "subcooling"}
+_COLUMNS = {SUCTION: ("dew", "bubble"), LIQUID: ("bubble", "dew")}
+
+# name: (label, kind, least, most, step) in shown numbers.
+_SLIDERS = {
+    "pressure": ("absolute pressure", "pressure", {"SI": (0.5, 45.0, 0.01), "IP": (7.3, 652.6, 0.1)}),
+    "line_temperature": ("line temperature", "temperature", {"SI": (-40.0, 80.0, 0.5), "IP": (-40.0, 176.0, 1.0)}),
+}
+
+
+@dataclass(frozen=True)
+class GlideReading:
+    """A refrigerant at one pressure (Pa) with the temperature (K) measured on one line; `side` is one of `SIDES`.
+
+    `shares` (kg/kg of vapour) and `temperatures` (K) follow the coil from bubble to dew.
+    """
+
+    fluid: Refrigerant
+    pressure: float
+    line_temperature: float
+    side: str
+    shares: tuple[float, ...]
+    temperatures: tuple[float, ...]
+
+    @property
+    def bubble(self) -> float:
+        """The bubble temperature (K)."""
+        return self.temperatures[0]
+
+    @property
+    def dew(self) -> float:
+        """The dew temperature (K)."""
+        return self.temperatures[-1]
+
+    @property
+    def glide(self) -> float:
+        """Dew minus bubble temperature (K)."""
+        return self.dew - self.bubble
+
+    @property
+    def right(self) -> float:
+        """Superheat from dew, or subcooling from bubble (K); zero or less where the line has none."""
+        return self.line_temperature - self.dew if self.side == SUCTION else self.bubble - self.line_temperature
+
+    @property
+    def wrong(self) -> float:
+        """The same from the other column (K): larger by the glide."""
+        return self.right + self.glide
+
+
+class GlideView(View):
+    """Refrigerant, line, pressure and line temperature; the temperature along the coil, table and words follow.
+
+    `controls` has refrigerant (blends first), side ("suction line" or "liquid line"), units, and
+    the sliders pressure (absolute) and line_temperature, in the shown units.  Each side keeps a pressure
+    and temperature of its own.  `glide_reading` is the last one.
+
+    >>> view = GlideView(refrigerant="R-407C", pressure="5.5bar", line_temperature="12C")
+    >>> round(view.glide_reading.right, 1), round(view.glide_reading.wrong, 1)
+    (6.8, 13.0)
+    >>> view.controls["line_temperature"].value = 3
+    >>> round(view.glide_reading.right, 1)
+    -2.2
+    """
+
+    def __init__(
+        self,
+        *,
+        refrigerant: str = "R-407C",
+        side: str = SUCTION,
+        pressure: str | None = None,
+        line_temperature: str | None = None,
+        units: str = "SI",
+        style: Style = SCREEN,
+    ) -> None:
+        super().__init__("bubble, dew and glide")
+        unit_shown("temperature", units)
+        if side not in SIDES:
+            raise UnknownNameError.among("line", side, SIDES)
+        self.style, self._system = style, units
+        self.glide_reading: GlideReading | None = None
+        name = listing(refrigerant).name
+        start = dict(zip(_SLIDERS, _start(name, side)))
+        if pressure is not None:
+            start["pressure"] = read(pressure, "pressure")
+        if line_temperature is not None:
+            start["line_temperature"] = read(line_temperature, "temperature")
+        self._kept: dict[tuple[str, str], tuple[float, float]] = {}
+        self._coil_of: tuple[str, float] | None = None
+        self._coil: tuple[float, ...] = ()
+        self._window: tuple | None = None
+        self._picture = LiveFigure(640, 450, scale=1.25)
+        self.table = ipywidgets.HTML()
+        names = sorted(catalogue(), key=lambda one: _MODELS.index(catalogue()[one].model))
+        self.controls = {
+            "refrigerant": dropdown("refrigerant", names, name),
+            "side": buttons(list(SIDES), side, "measured on"),
+            "units": buttons(["SI", "IP"], units, "units"),
+            **{one: self._slider(one, value) for one, value in start.items()},
+        }
+        self._lay_out()
+        self._changed(None)
+        self.controls["units"].observe(self._turn_units, "value")
+        self.controls["side"].observe(self._turn_side, "value")
+        self.watch(("refrigerant", *_SLIDERS))
+
+    @classmethod
+    def for_question(cls, variant: Variant) -> GlideView:
+        """The view at the cycle of a dealt question, in its units: at the liquid line where its file states one, else at the suction.
+
+        Raises `InputError` where the question has no cycle.
+
+        >>> from hpteach.questions import deal, read_bank
+        >>> view = GlideView.for_question(deal(read_bank().question("predict-which-column"), 1))
+        >>> view.glide_reading.side
+        'suction line'
+        """
+        if variant.cycle is None:
+            raise InputError(f"question {variant.question.id!r} has no cycle to read a line of: choose one with a scenario")
+        liquid = "liquid_line_temperature" in variant.question.scenario
+        point = variant.cycle.point("3" if liquid else "1")
+        return cls(
+            refrigerant=variant.cycle.refrigerant,
+            side=LIQUID if liquid else SUCTION,
+            pressure=f"{point.pressure:.6f}Pa",
+            line_temperature=f"{point.temperature:.6f}K",
+            units=variant.system,
+        )
+
+    @property
+    def system(self) -> str:
+        """The unit system of the reader."""
+        return self._system
+
+    def refresh(self) -> None:
+        """Follow the coil at the present pressure, then move the picture, the table and the words."""
+        fluid = refrigerant(self.controls["refrigerant"].value)
+        pressure, line_temperature = self._base("pressure"), self._base("line_temperature")
+        if self._coil_of != (fluid.name, pressure):
+            ends = (fluid.bubble_temperature(pressure), fluid.dew_temperature(pressure))
+            inside = tuple(fluid.state_px(pressure, share).temperature for share in _SHARES[1:-1])
+            self._coil, self._coil_of = (ends[0], *inside, ends[1]), (fluid.name, pressure)
+        found = GlideReading(fluid, pressure, line_temperature, self.controls["side"].value, _SHARES, self._coil)
+        self._draw(found)
+        self.table.value = f'<div class="hpteach-wide">{self._figures(found)._repr_html_()}</div>'
+        self.reading.value = paragraphs(self._words(found))
+        self.table.remove_class("hpteach-faded")
+        self.reading.remove_class("hpteach-faded")
+        self.glide_reading = found
+
+    def fade(self) -> None:
+        """Fade picture, table and reading: they are those of the last state that could be read."""
+        self._picture.veil()
+        self.table.add_class("hpteach-faded")
+        self.reading.add_class("hpteach-faded")
+
+    # The picture ------------------------------------------------------------------------
+
+    def _draw(self, found: GlideReading) -> None:
+        shown = [shown_number(t, "temperature", self._system) for t in (found.bubble, found.dew, found.line_temperature)]
+        step = _WINDOW_STEPS[self._system]
+        low = step * ((min(shown) - _MARGIN * step) // step)
+        high = step * ((max(shown) + _MARGIN * step) // step + 1.0)
+        window = (found.fluid.name, found.side, self._system, low, high)
+        if window != self._window:
+            self._frame(found, low, high)
+            self._window = window
+        self._move(found, *shown)
+        self._picture.draw(self._artists)
+
+    def _frame(self, found: GlideReading, low: float, high: float) -> None:
+        style, figure = self.style, self._picture.figure
+        figure.clear()
+        axes = figure.add_axes(_AXES)
+        axes.set_facecolor(style.paper)
+        axes.set_xlim(-_EDGE, 1.0 + _EDGE)
+        axes.set_ylim(low, high)
+        axes.set_xticks([0.0, 0.25, 0.5, 0.75, 1.0], ["0", "0.25", "0.5", "0.75", "1"])
+        axes.tick_params(labelsize=style.tick_size, colors=style.ink)
+        axes.grid(True, axis="y", color="#d8d8d8", linewidth=0.6)
+        axes.set_xlabel("share of vapour by mass, along the coil", fontsize=style.label_size, color=style.ink)
+        axes.set_ylabel(f"temperature T, {unit_shown('temperature', self._system).label}", fontsize=style.label_size, color=style.ink)
+        figure.text(_AXES[0], 0.99, f"{found.fluid.name} at one pressure: temperature along the coil", fontsize=style.title_size, color=style.ink, va="top")
+        for place, name in ((-_EDGE / 2.0, "subcooled liquid\n(not to scale)"), (0.5, "liquid and vapour"), (1.0 + _EDGE / 2.0, "superheated vapour\n(not to scale)")):
+            axes.text(place, 1.01, name, transform=axes.get_xaxis_transform(), ha="center", va="bottom", fontsize=style.isoline_size, color=style.ink)
+        for place in (0.0, 1.0):
+            axes.axvline(place, color=style.quality, linewidth=1.0, linestyle=":")
+        coil, measured = style.looks[0], style.looks[1]
+        words = {"fontsize": style.label_size, "animated": True}
+        self._liquid, self._vapour = (
+            axes.plot([], [], color=coil.colour, linewidth=style.dome_weight, linestyle="--", animated=True)[0] for _ in range(2)
+        )
+        self._mixture = axes.plot([], [], color=coil.colour, linewidth=style.cycle_weight, animated=True)[0]
+        self._ends = axes.plot([], [], color=coil.colour, linestyle="none", marker=coil.marker, markersize=coil.marker_size, animated=True)[0]
+        self._measured = axes.plot([], [], color=measured.colour, linewidth=1.6, linestyle="-.", animated=True)[0]
+        self._guide = axes.plot([], [], color=measured.colour, linewidth=1.0, linestyle=":", animated=True)[0]
+        self._count = axes.plot([], [], color=measured.colour, linewidth=2.2, marker="_", markersize=14.0, animated=True)[0]
+        suction = found.side == SUCTION
+        self._bubble_label = axes.text(0.0, 0.0, "", color=coil.colour, ha="left", va="top", **words)
+        self._dew_label = axes.text(0.0, 0.0, "", color=coil.colour, ha="right", va="bottom", **words)
+        self._line_label = axes.text(
+            0.0, 0.0, "", color=measured.colour, ha="left" if suction else "right", va="bottom" if suction else "top", **words
+        )
+        self._count_label = axes.text(0.0, 0.0, "", color=measured.colour, ha="left" if suction else "right", va="center", **words)
+        self._picture.keep()
+
+    @property
+    def _artists(self) -> list:
+        labels = [self._bubble_label, self._dew_label, self._line_label, self._count_label]
+        return [self._guide, self._liquid, self._vapour, self._mixture, self._measured, self._count, self._ends, *labels]
+
+    def _move(self, found: GlideReading, bubble: float, dew: float, line: float) -> None:
+        low, high = self._mixture.axes.get_ylim()
+        lift = 0.02 * (high - low)
+        room = _WINDOW_STEPS[self._system]
+        # The single phases are straight lines that reach past the measured temperature where it is theirs.
+        warmer, colder = max(1.5 * room, 1.2 * (line - dew)), max(1.5 * room, 1.2 * (bubble - line))
+        self._liquid.set_data([-_WING, 0.0], [bubble - colder, bubble])
+        self._vapour.set_data([1.0, 1.0 + _WING], [dew, dew + warmer])
+        self._mixture.set_data(found.shares, [shown_number(t, "temperature", self._system) for t in found.temperatures])
+        self._ends.set_data([0.0, 1.0], [bubble, dew])
+        self._measured.set_data([-_EDGE, 1.0 + _EDGE], [line, line])
+        suction = found.side == SUCTION
+        start, edge = (1.0, dew) if suction else (0.0, bubble)
+        place = 1.0 + _WING * (line - dew) / warmer if suction else -_WING * (bubble - line) / colder
+        counts = found.right > 0.0
+        self._guide.set_data(*(([start, place], [edge, edge]) if counts else ([], [])))
+        self._count.set_data(*(([place, place], [edge, line]) if counts else ([], [])))
+        self._count_label.set_position((place + (0.03 if suction else -0.03), 0.5 * (edge + line)))
+        self._count_label.set_text(f"{_COUNTS[found.side]}\n{self._difference(found.right)}" if counts else "")
+        self._bubble_label.set_position((0.02, bubble - lift))
+        self._bubble_label.set_text(f"bubble {self._temperature(found.bubble)}")
+        self._dew_label.set_position((0.98, dew + lift))
+        self._dew_label.set_text(f"dew {self._temperature(found.dew)}")
+        self._line_label.set_position((-_EDGE + 0.03 if suction else 1.0 + _EDGE - 0.03, line + (0.6 if suction else -0.6) * lift))
+        self._line_label.set_text(f"{found.side} {self._temperature(found.line_temperature)}")
+
+    # Figures and words ------------------------------------------------------------------
+
+    def _temperature(self, value: float) -> str:
+        return show(value, "temperature", self._system)
+
+    def _difference(self, value: float) -> str:
+        return show(value, "temperature difference", self._system)
+
+    def _figures(self, found: GlideReading) -> Table:
+        rows = [
+            ("bubble temperature", "", self._temperature(found.bubble)),
+            ("dew temperature", "", self._temperature(found.dew)),
+            ("glide", "dew - bubble", self._difference(found.glide)),
+        ]
+        for side in SIDES:
+            for word, column, value in zip(("right", "wrong"), _COLUMNS[side], (found.right, found.wrong)):
+                name = f"{_COUNTS[side]}, {word} column"
+                how = f"line - {column}" if side == SUCTION else f"{column} - line"
+                figure = "not this line" if side != found.side else self._difference(value) if value > 0.0 else "none"
+                rows.append((name, how, figure))
+        return Table(f"{found.fluid.name} at {self._pressure(found)}", ("quantity", "counted", "figure"), rows, right=(2,))
+
+    def _pressure(self, found: GlideReading) -> str:
+        return f"{show(found.pressure, 'pressure', self._system)} ({show(found.pressure, 'gauge pressure', self._system)} at sea level)"
+
+    def _words(self, found: GlideReading) -> list[str]:
+        name, bubble, dew, glide = found.fluid.name, self._temperature(found.bubble), self._temperature(found.dew), self._difference(found.glide)
+        at = self._pressure(found)
+        if found.fluid.listing.model == "pure":
+            said = [f"At {at} {name} boils at {dew} from the first bubble to the last drop: one substance has no glide, and bubble and dew are the same."]
+        elif found.glide < _SMALL:
+            said = [f"At {at} {name} boils from {bubble} (bubble) to {dew} (dew): a glide of only {glide}, so that one column serves for both."]
+        else:
+            said = [
+                f"At {at} {name} begins to boil at {bubble} (bubble), and its last drop is gone at {dew} (dew): a glide of {glide}.",
+                "Boiling, it becomes warmer along the coil at one pressure; condensing, it goes the other way and becomes colder.",
+            ]
+        said.append(self._counted(found))
+        said.append(
+            "Caution: gauges go on with goggles and gloves, by trained people, under your local codes. "
+            "A blend that has leaked may have changed: its table is then no longer quite true."
+            if found.fluid.listing.model != "pure"
+            else "Caution: gauges go on with goggles and gloves, by trained people, under your local codes."
+        )
+        return [*said, *cautions(found.fluid.listing)]
+
+    def _counted(self, found: GlideReading) -> str:
+        """What the line's temperature says, from the right column and from the wrong one."""
+        suction = found.side == SUCTION
+        count, (column, other) = _COUNTS[found.side], _COLUMNS[found.side]
+        line = self._temperature(found.line_temperature)
+        right, wrong = self._difference(found.right), self._difference(found.wrong)
+        alike = found.glide < _SMALL
+        if found.right > 0.0:
+            text = f"The {found.side} is at {line}. {count.capitalize()} counts from {column}: {right}."
+            return text if alike else f"{text} Counted from the {other} column it would seem to be {wrong}, too much by the glide."
+        left, where = ("liquid", "not above") if suction else ("vapour", "not below")
+        text = f"The {found.side} is at {line}, {where} {column}: there is no {count}."
+        if found.wrong <= 0.0:
+            return f"{text} At this pressure and temperature it would hold {left} only: check which gauge and which line were read."
+        still = f"{text} At this pressure it still holds {left}"
+        return f"{still}." if alike else f"{still}, but the {other} column would show {wrong} of {count} that is not there."
+
+    # Controls ---------------------------------------------------------------------------
+
+    def _base(self, name: str) -> float:
+        return round(base_number(self.controls[name].value, _SLIDERS[name][1], self._system), 6)
+
+    def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
+        label, kind, ranges = _SLIDERS[name]
+        least, most, step = ranges[self._system]
+        number, unit = round(shown_number(value, kind, self._system), 6), unit_shown(kind, self._system).label
+        if not least <= number <= most:
+            raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
+        return slider(f"{label}, {unit}", least, most, step, number)
+
+    def _turn_units(self, change: dict) -> None:
+        with self.held():
+            before, self._system = self._system, change["new"]
+            for name, (label, kind, ranges) in _SLIDERS.items():
+                control = self.controls[name]
+                number = round(shown_number(base_number(control.value, kind, before), kind, self._system), 6)
+                least, most, step = ranges[self._system]
+                with control.hold_sync():
+                    control.min, control.max = min(least, number, control.min), max(most, number, control.max)
+                    control.value = number
+                    control.min, control.max, control.step = min(least, number), max(most, number), step
+                    control.readout_format = ".2f" if step < 0.1 else ".1f"
+                    control.description = f"{label}, {unit_shown(kind, self._system).label}"
+
+    def _turn_side(self, change: dict) -> None:
+        """Keep what was read on the one side, and go on where the other was left."""
+        with self.held():
+            name = self.controls["refrigerant"].value
+            self._kept[name, change["old"]] = (self._base("pressure"), self._base("line_temperature"))
+            values = self._kept.get((name, change["new"])) or _start(name, change["new"])
+            for one, value in zip(_SLIDERS, values):
+                self.controls[one].value = round(shown_number(value, _SLIDERS[one][1], self._system), 6)
+
+    def _lay_out(self) -> None:
+        c = self.controls
+        c["side"].style.button_width = "130px"
+        column = {"flex": "1 1 420px", "min_width": "300px"}
+        left = ipywidgets.VBox([c["refrigerant"], labelled("measured on", c["side"]), labelled("units", c["units"])], layout=column)
+        right = ipywidgets.VBox([c[name] for name in _SLIDERS], layout=column)
+        wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
+        picture = self._picture.image
+        picture.layout.flex, picture.layout.min_width, picture.layout.align_self = "1 1 520px", "0", "flex-start"
+        said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 380px", "min_width": "300px"})
+        self.children = [ipywidgets.HTML(CSS), ipywidgets.Box([left, right], layout=wrap), self.status, ipywidgets.Box([picture, said], layout=wrap)]
+
+
+def _start(name: str, side: str) -> tuple[float, float]:
+    """A pressure (Pa) and a line temperature (K) as on a running machine, within the sliders."""
+    fluid = refrigerant(name)
+    if side == SUCTION:
+        return round(fluid.dew_pressure(278.15), -4), 285.15
+    highest = base_number(_SLIDERS["pressure"][2]["SI"][1], "pressure")
+    pressure = round(min(fluid.bubble_pressure(min(309.15, fluid.highest_saturation_temperature)), highest), -4)
+    return pressure, round(fluid.bubble_temperature(pressure) - 6.0 - 273.15) + 273.15
