@@ -13,7 +13,12 @@ from hpteach.errors import HpteachError
 from hpteach.fluids import catalogue, refrigerant
 from hpteach.panels import CycleExplorer, Exercise, Prediction, installation_check
 from hpteach.questions import deal, read_bank
-from hpteach.units import show
+from hpteach.units import STANDARD_ATMOSPHERE, show
+
+
+def typed(value: float, kind: str) -> str:
+    """A value as a learner would type it; a gauge reading is already counted from the air."""
+    return show(value + STANDARD_ATMOSPHERE * (kind == "gauge pressure"), kind, decimals=4)
 
 
 def pictures(view: CycleExplorer) -> list[bytes]:
@@ -217,10 +222,10 @@ def test_every_exercise_judges_right_wrong_and_unreadable(name: str) -> None:
             continue
         view.answer("quite a lot", part.id)
         assert view.verdict(part.id).correct is None
-        view.answer(show(part.answer, part.quantity, decimals=4), part.id)
+        view.answer(typed(part.answer, part.quantity), part.id)
         assert view.verdict(part.id).correct is True
         mistake = part.mistakes[0]
-        view.answer(show(mistake.value, part.quantity, decimals=4), part.id)
+        view.answer(typed(mistake.value, part.quantity), part.id)
         assert (False, mistake.id) == (view.verdict(part.id).correct, view.verdict(part.id).mistake)
 
 

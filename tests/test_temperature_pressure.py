@@ -36,7 +36,7 @@ def test_the_panel_shows_the_saturation_of_the_fluid(name: str, system: str) -> 
         expected.append(show(fluid.bubble_temperature(air), "temperature", system))
     for figure in expected:
         assert figure in view.table.value and figure in view.reading.value
-    assert f"gauge at {show(500.0, 'length', system)}" in view.table.value
+    assert f"the air {show(500.0, 'length', system)} above sea level presses with {show(air, 'pressure', system)}" in view.table.value
 
 
 def test_the_words_of_one_state() -> None:
@@ -47,6 +47,7 @@ def test_the_words_of_one_state() -> None:
         "In free air it would boil at -52.6 °C."
     )
     assert expected in view.reading.value
+    assert "A coil in which R-410A boils at -10.0 °C takes up heat only from something warmer than -10.0 °C" in view.reading.value
 
 
 def test_the_words_of_a_blend_name_both_ends_of_boiling() -> None:
@@ -60,6 +61,7 @@ def test_the_words_of_a_blend_name_both_ends_of_boiling() -> None:
         for value in values:
             assert show(value, kind) in view.reading.value and show(value, kind) in view.table.value
     assert "begins to boil" in view.reading.value and "dew line" in view.table.value
+    assert "A coil in which" not in view.reading.value
 
 
 @pytest.mark.parametrize(

@@ -246,7 +246,7 @@ class PressureTemperatureMarks:
             marks.show(temperature, atmosphere, of_fluid, boils, right=colder)
         # At the right end, or left of the mark of what boils there, as water does.
         warmest = max((t for boils in boiling for t in boils), default=COLDEST)
-        self._air_label.show((chart.place(warmest - 2.0, atmosphere)[0] if warmest > 0.5 * sum(_WINDOW) else right, air), [said])
+        self._air_label.show((chart.place(warmest - 5.0, atmosphere)[0] if warmest > 0.5 * sum(_WINDOW) else right, air), [said])
 
 
 class _FluidMarks:

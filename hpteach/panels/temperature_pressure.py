@@ -169,22 +169,24 @@ class TemperaturePressure(View):
             )
             for reading in self.readings
         ]
-        headings = ("fluid", "absolute pressure", f"gauge at {at}", f"boils in free air at {at}")
-        return Table(f"At {show(temperature, 'temperature', self._system)}; air {shown_pressure(air, self._system)}", headings, rows, right=(1, 2, 3))
+        caption = f"At {show(temperature, 'temperature', self._system)}; the air {at} above sea level presses with {shown_pressure(air, self._system)}"
+        return Table(caption, ("fluid", "absolute", "gauge", "boils in free air"), rows, right=(1, 2, 3))
 
     def _words(self, readings: list[list[LineReading]], temperature: float, altitude: float) -> list[str]:
         said = [self._sentence(of_fluid, temperature, altitude) for of_fluid in readings]
         warm = show(temperature, "temperature", self._system)
-        said.append(
-            f"A coil in which {readings[0][0].line.fluid.name} boils at {warm} takes up heat only from something warmer than {warm}, "
-            "however cold it would boil in free air."
-        )
+        first = readings[0][0].line
+        if first.side == "both":  # a blend with glide boils over a range, of which this is one end
+            said.append(
+                f"A coil in which {first.fluid.name} boils at {warm} takes up heat only from something warmer than {warm}, "
+                "however cold it would boil in free air."
+            )
         at_rest = show(readings[0][-1].pressure, "gauge pressure", self._system, atmosphere=atmosphere_at(altitude))
         said.append(
             f"Caution: a circuit or cylinder at rest that is {warm} warm and holds liquid stands at {at_rest}. "
             "Gauges go on with goggles and gloves, by trained people, under your local codes."
         )
-        return [*filter(None, said), *cautions(readings[0][0].line.fluid.listing)]
+        return [*filter(None, said), *cautions(first.fluid.listing)]
 
     def _sentence(self, of_fluid: list[LineReading], temperature: float, altitude: float) -> str:
         """One fluid in words, or nothing where it has no pressure at this temperature."""
