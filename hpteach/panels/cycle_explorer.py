@@ -66,7 +66,7 @@ class CycleExplorer(View):
         self.cycle: Cycle | None = None
         self._shown_for: tuple[str, str] | None = None
         self._system = units
-        self._pictures = {kind: LiveFigure(540, 470, scale=1.35) for kind in CHARTS}
+        self._pictures = {kind: LiveFigure(540, 470, scale=1.1) for kind in CHARTS}
         self._charts: dict[str, Chart] = {}
         self._traces: dict[str, CycleTrace] = {}
         self.table = ipywidgets.HTML()

@@ -30,12 +30,13 @@ MOVES = 60
 
 def ours(name: str) -> list[float]:
     """Seconds of each move of the saturated condensing slider."""
-    view = CycleExplorer(refrigerant=name)
+    base = 18.0 if name == "R-744" else 40.0  # below its critical point
+    view = CycleExplorer(refrigerant=name, condensing=f"{base}C")
     slider = view.controls["saturated_condensing_temperature"]
     times = []
     for move in range(MOVES):
         begin = time.perf_counter()
-        slider.value = 40.0 + 0.5 * (move % 20) + (0.5 if move % 2 else 0.0)
+        slider.value = base + 0.5 * (move % 20) + (0.5 if move % 2 else 0.0)
         times.append(time.perf_counter() - begin)
     assert view.refusal is None
     return times
@@ -47,7 +48,8 @@ def peer(name: str) -> list[float]:
     times = []
     for move in range(MOVES // 6):
         begin = time.perf_counter()
-        conditions = Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 313.15 + move, 5.0, 5.0, 0.7)
+        base = 291.15 if name == "R-744" else 313.15
+        conditions = Conditions(ValvePosition.COOLING, "indoor coil", 280.15, base + move, 5.0, 5.0, 0.7)
         cycle = solve(fluid, conditions)
         figure, both = plt.subplots(1, 2, figsize=(11.92, 5.0), dpi=100)
         for axes, kind in zip(both, CHARTS):
