@@ -12,6 +12,8 @@ from __future__ import annotations
 import io
 import threading
 from collections.abc import Iterable
+from dataclasses import dataclass
+from typing import Any
 
 import ipywidgets
 from matplotlib.artist import Artist
@@ -25,17 +27,25 @@ _COLOURS = 96
 _VEIL = 0.65
 
 
+@dataclass
+class Still:
+    """The still part of a picture, as pixels, and the palette of the pictures that stood on it."""
+
+    region: Any
+    palette: Image.Image | None = None
+
+
 class LiveFigure:
     """A matplotlib figure shown in one ipywidgets `Image`.
 
     `width` and `height` are in CSS pixels; `scale` is how many picture pixels stand on
     one of them.  Draw on `figure`, then call `keep()` once and `draw(artists)` at every
-    move; every artist passed must have been made with `animated=True`.  All three hold
-    `lock`, so that callbacks on several threads never mix two pictures.
+    move; every artist passed must have been made with `animated=True`.  What `keep` gives
+    can be laid down again with `lay`, in half a millisecond.  All of them hold `lock`, so that callbacks on several threads never mix two pictures.
 
     >>> live = LiveFigure(200, 100)
     >>> line, = live.figure.add_subplot().plot([0, 1], [0, 1], animated=True)
-    >>> live.keep()
+    >>> still = live.keep()
     >>> live.draw([line])
     >>> bytes(live.image.value[:4])
     b'\\x89PNG'
@@ -53,23 +63,27 @@ class LiveFigure:
             height=str(height),
             layout={"width": "auto", "max_width": f"min({width}px, 100%)", "height": "auto", "object_fit": "contain"},
         )
-        self._still = None
-        self._palette: Image.Image | None = None
+        self._still: Still | None = None
         self._drawn: list[Artist] = []
 
-    def keep(self) -> None:
+    def keep(self) -> Still:
         """Draw everything that is not animated and keep it as the still part."""
         with self.lock:
             self.canvas.draw()
-            self._still = self.canvas.copy_from_bbox(self.figure.bbox)
-            self._palette = None
+            self._still = Still(self.canvas.copy_from_bbox(self.figure.bbox))
+            return self._still
+
+    def lay(self, still: Still) -> None:
+        """Take up a still part kept before; its axes must still be on the figure."""
+        with self.lock:
+            self._still = still
 
     def draw(self, artists: Iterable[Artist]) -> None:
         """Lay artists over the still part and show the picture."""
         with self.lock:
             if self._still is None:
                 self.keep()
-            self.canvas.restore_region(self._still)
+            self.canvas.restore_region(self._still.region)
             self._drawn = list(artists)
             for artist in self._drawn:
                 self.figure.draw_artist(artist)
@@ -90,9 +104,9 @@ class LiveFigure:
 
     def _encoded(self, pixels: Image.Image) -> bytes:
         # The palette is taken from the first picture: the artists that move keep their colours.
-        if self._palette is None:
-            self._palette = pixels.quantize(_COLOURS, dither=Image.Dither.NONE)
-        return _png(pixels.quantize(palette=self._palette, dither=Image.Dither.NONE))
+        if self._still.palette is None:
+            self._still.palette = pixels.quantize(_COLOURS, dither=Image.Dither.NONE)
+        return _png(pixels.quantize(palette=self._still.palette, dither=Image.Dither.NONE))
 
 
 def _png(picture: Image.Image) -> bytes:

@@ -42,6 +42,21 @@ def test_a_move_leaves_no_trace_of_the_picture_before() -> None:
     assert np.array_equal(before, pixels(live))
 
 
+def test_a_still_part_kept_before_can_be_laid_again() -> None:
+    """The picture on a still part laid down again is the one that stood there before."""
+    live, bar = barred()
+    first = live.keep()
+    live.draw([bar])
+    before = bytes(live.image.value)
+    live.figure.set_facecolor("grey")
+    live.keep()
+    live.draw([bar])
+    assert before != bytes(live.image.value)
+    live.lay(first)
+    live.draw([bar])
+    assert before == bytes(live.image.value)
+
+
 def test_the_picture_keeps_its_size() -> None:
     """Every picture has the size asked for, times the scale."""
     for scale in (1.0, 2.0):

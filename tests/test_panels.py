@@ -26,6 +26,11 @@ def pictures(view: CycleExplorer) -> list[bytes]:
     return [bytes(picture.image.value) for picture in view._pictures.values()]
 
 
+def charts_of(view: CycleExplorer) -> list:
+    """The charts that the panel shows now."""
+    return [scene.chart for scene in list(view._kept.values())[-1].values()]
+
+
 @pytest.mark.parametrize("name", catalogue())
 @pytest.mark.parametrize("position", ["cooling", "heating"])
 def test_the_explorer_shows_the_solved_cycle(name: str, position: str) -> None:
@@ -115,7 +120,29 @@ def test_a_discharge_beyond_the_window_widens_it() -> None:
     """A very hot discharge is still drawn inside the axes, and labelled."""
     view = CycleExplorer(refrigerant="R-410A", evaporating="-30C", condensing="60C", isentropic_efficiency=0.45)
     assert view.refusal is None
-    assert all(chart.covers(view.cycle) for chart in view._charts.values())
+    assert all(chart.covers(view.cycle) for chart in charts_of(view))
+
+
+def test_a_refrigerant_shown_before_comes_back_as_it_was() -> None:
+    """After another refrigerant and other units the first pictures return, to the byte, without a new chart."""
+    view = CycleExplorer(refrigerant="R-410A")
+    first, charts = pictures(view), charts_of(view)
+    view.controls["refrigerant"].value = "R-32"
+    assert [True, True] == [old != new for old, new in zip(first, pictures(view))]
+    view.controls["units"].value = "IP"
+    view.controls["units"].value = "SI"
+    view.controls["refrigerant"].value = "R-410A"
+    assert first == pictures(view)
+    assert charts == charts_of(view)
+
+
+def test_charts_kept_ready_are_few() -> None:
+    """However many refrigerants were shown, a picture holds the axes of eight at most."""
+    view = CycleExplorer(condensing="25C", evaporating="-5C")
+    for name in catalogue():
+        view.controls["refrigerant"].value = name
+    assert 8 == len(view._kept)
+    assert [8, 8] == [len(picture.figure.axes) for picture in view._pictures.values()]
 
 
 def test_an_error_of_our_own_is_said_and_raised() -> None:

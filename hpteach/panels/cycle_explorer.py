@@ -5,6 +5,8 @@ What lives here: `CycleExplorer`.  What does not: the cycle itself, the charts.
 
 from __future__ import annotations
 
+from dataclasses import dataclass
+
 import ipywidgets
 
 from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
@@ -12,7 +14,7 @@ from hpteach.cycle import Cycle, conditions_for, solve
 from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
 from hpteach.errors import InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
-from hpteach.live import LiveFigure
+from hpteach.live import LiveFigure, Still
 from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
 from hpteach.questions import Variant
 from hpteach.readouts import points_table
@@ -29,6 +31,19 @@ _SLIDERS = {
     "subcooling": ("subcooling", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
     "isentropic_efficiency": ("isentropic efficiency", "ratio", {"SI": (0.4, 1.0, 0.01), "IP": (0.4, 1.0, 0.01)}),
 }
+
+
+_MOST_KEPT = 8
+"""Refrigerants and unit systems whose charts stay ready; two pictures of 1.2 MB each."""
+
+
+@dataclass(frozen=True)
+class _Scene:
+    """One chart of one refrigerant in one unit system, with what moves over it."""
+
+    chart: Chart
+    trace: CycleTrace
+    still: Still
 
 
 class CycleExplorer(View):
@@ -64,11 +79,9 @@ class CycleExplorer(View):
             raise InputError("a panel cannot stand between heating and cooling: name one of the two")
         self.style = style
         self.cycle: Cycle | None = None
-        self._shown_for: tuple[str, str] | None = None
         self._system = units
         self._pictures = {kind: LiveFigure(540, 470, scale=1.1) for kind in CHARTS}
-        self._charts: dict[str, Chart] = {}
-        self._traces: dict[str, CycleTrace] = {}
+        self._kept: dict[tuple[str, str], dict[str, _Scene]] = {}
         self.table = ipywidgets.HTML()
         values = {
             "saturated_suction_temperature": read(evaporating, "temperature"),
@@ -146,19 +159,26 @@ class CycleExplorer(View):
         self.reading.add_class("hpteach-faded")
 
     def _draw(self, fluid: Refrigerant, cycle: Cycle) -> None:
-        drawn = self._shown_for == (fluid.name, self._system)
-        if not drawn or not all(chart.covers(cycle) for chart in self._charts.values()):
-            for kind, picture in self._pictures.items():
-                picture.figure.clear()
-                axes = picture.figure.add_axes(_AXES)
-                chart = CHARTS[kind](axes, fluid, system=self._system, style=self.style, covering=[cycle])
-                self._charts[kind] = chart
-                self._traces[kind] = chart.add_cycle(cycle, animated=True)
-                picture.keep()
-            self._shown_for = (fluid.name, self._system)
+        key = (fluid.name, self._system)
+        scenes = self._kept.pop(key, None)
+        if scenes is not None and not all(scene.chart.covers(cycle) for scene in scenes.values()):
+            _take_down(scenes)
+            scenes = None
+        scenes = scenes or {kind: self._scene(kind, fluid, cycle) for kind in self._pictures}
+        self._kept[key] = scenes  # the last shown stands last, and is the last to go
+        if len(self._kept) > _MOST_KEPT:
+            _take_down(self._kept.pop(next(iter(self._kept))))
         for kind, picture in self._pictures.items():
-            self._traces[kind].show(cycle)
-            picture.draw(self._traces[kind].artists)
+            picture.lay(scenes[kind].still)
+            scenes[kind].trace.show(cycle)
+            picture.draw(scenes[kind].trace.artists)
+
+    def _scene(self, kind: str, fluid: Refrigerant, cycle: Cycle) -> _Scene:
+        picture = self._pictures[kind]
+        for others in picture.figure.axes:
+            others.set_visible(False)
+        chart = CHARTS[kind](picture.figure.add_axes(_AXES), fluid, system=self._system, style=self.style, covering=[cycle])
+        return _Scene(chart, chart.add_cycle(cycle, animated=True), picture.keep())
 
     def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
         least, most, step = _SLIDERS[name][2][self._system]
@@ -209,6 +229,11 @@ class CycleExplorer(View):
             self.table,
             self.reading,
         ]
+
+
+def _take_down(scenes: dict[str, _Scene]) -> None:
+    for scene in scenes.values():
+        scene.chart.axes.remove()
 
 
 def _growing(image: ipywidgets.Image) -> ipywidgets.Image:

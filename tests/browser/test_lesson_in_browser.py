@@ -2,16 +2,18 @@
 
 from __future__ import annotations
 
+import json
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
-from tests.browser.server import chromium, jupyterlab, page_of
+from tests.browser.server import NOTEBOOKS, chromium, jupyterlab, page_of
 
 pytestmark = pytest.mark.browser
 
 LESSON = "/lab/tree/05-cooling-with-numbers.ipynb"
+CELLS = len(json.loads((NOTEBOOKS / "05-cooling-with-numbers.ipynb").read_text())["cells"])
 PICTURES = Path(__file__).parent / "pictures"
 SECONDS = 1000.0  # Playwright counts milliseconds
 
@@ -107,11 +109,14 @@ def test_a_right_and_a_wrong_answer_get_their_feedback(address: str) -> None:
 
 def test_a_prediction_is_made_by_keyboard_alone(address: str) -> None:
     """Space picks a choice, Tab goes on, Enter commits, arrow keys move a slider, and the panel stays where it was."""
+    from playwright.sync_api import expect
+
     with page_of(address, LESSON) as (page, errors):
         page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
         run_all(page)
         prediction = first_prediction(page)
-        cells = page.locator(".jp-Cell").count()
+        cells = page.locator(".jp-Cell")
+        expect(cells).to_have_count(CELLS, timeout=30 * SECONDS)
         prediction.locator("input[type=radio]").first.focus()
         page.keyboard.press("Space")
         for _ in range(4):
@@ -133,5 +138,5 @@ def test_a_prediction_is_made_by_keyboard_alone(address: str) -> None:
         valve.focus()
         page.keyboard.press("Enter")
         prediction.get_by_text("The valve stands in heating").first.wait_for(timeout=10 * SECONDS)
-        assert cells == page.locator(".jp-Cell").count()
+        expect(cells).to_have_count(CELLS)
         assert [] == errors
