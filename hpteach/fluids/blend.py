@@ -21,7 +21,7 @@ from CoolProp.CoolProp import AbstractState, PyGuessesStructure
 
 from hpteach.errors import PropertyError
 from hpteach.fluids.catalogue import Listing
-from hpteach.fluids.library import Library, update
+from hpteach.fluids.library import Library
 from hpteach.fluids.state import MIXTURE, SUPERCRITICAL, State
 from hpteach.fluids.two_phase import Start, TwoPhase, between
 
@@ -121,30 +121,6 @@ class BlendLibrary(Library):
             parts = (*state.mole_fractions_liquid(), *state.mole_fractions_vapor())
             rows.append((math.log(state.p()), state.T(), *np.log(densities), *parts))
         return _Branch(np.array(rows).T.copy(), quality)
-
-    def solve_single(self, state, start: State, of: str, value: float, limits: tuple[float, float]) -> bool:  # noqa: ANN001
-        """As for any refrigerant, but in T and density together, where a blend's equation is explicit."""
-        asked = CoolProp.iHmass if of == "enthalpy" else CoolProp.iSmass
-        temperature, density = start.temperature, start.density
-        for _ in range(40):
-            update(state, CoolProp.DmassT_INPUTS, density, temperature, self.name)
-            pressure_off, value_off = start.pressure - state.p(), value - state.keyed_output(asked)
-            p_t = state.first_partial_deriv(CoolProp.iP, CoolProp.iT, CoolProp.iDmass)
-            p_d = state.first_partial_deriv(CoolProp.iP, CoolProp.iDmass, CoolProp.iT)
-            v_t = state.first_partial_deriv(asked, CoolProp.iT, CoolProp.iDmass)
-            v_d = state.first_partial_deriv(asked, CoolProp.iDmass, CoolProp.iT)
-            bottom = p_t * v_d - p_d * v_t
-            warmer = (pressure_off * v_d - p_d * value_off) / bottom
-            denser = (p_t * value_off - pressure_off * v_t) / bottom
-            if abs(warmer) < 1e-10 * temperature and abs(denser) < 1e-9 * density:
-                return True
-            # A long step is cut, and the density kept within what one phase can be.
-            share = min(1.0, 40.0 / max(abs(warmer), 1e-12), 0.5 * density / max(abs(denser), 1e-12))
-            inside = max(limits[0], min(limits[1], temperature + share * warmer))
-            if inside == temperature and abs(warmer) > 1e-6 * temperature:
-                return False
-            temperature, density = inside, density + share * denser
-        raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
 
     def saturate(self, inputs: int, first: float, second: float):  # noqa: ANN201
         """The bubble or dew point by temperature or pressure, from a point of the envelope."""

@@ -6,8 +6,6 @@ What does not: checks of range and the reference state (refrigerant).
 
 from __future__ import annotations
 
-import math
-
 import CoolProp
 from CoolProp.CoolProp import AbstractState
 
@@ -52,6 +50,7 @@ class Library:
         self.gas.specify_phase(CoolProp.iphase_gas)
         self.liquid.specify_phase(CoolProp.iphase_liquid)
         self.name = listing.name
+        self._pure = listing.model == "pure"
         self._remembered: dict[tuple[float, float], State] = {}
         self.enthalpy_offset = self.entropy_offset = 0.0
         self._prepare(listing)
@@ -94,7 +93,22 @@ class Library:
             self._remembered.clear()
         phase = SATURATED_VAPOUR if key[1] else SATURATED_LIQUID
         self._remembered[key] = self.state(state, key[1], phase, pressure)
+        if self._pure:  # both ends lie at one temperature, and one search has found both
+            self._remembered[key[0], 1.0 - key[1]] = self._other_end(state, self._remembered[key])
         return self._remembered[key]
+
+    def _other_end(self, state, one: State) -> State:  # noqa: ANN001
+        liquid = one.phase == SATURATED_VAPOUR
+        read = state.saturated_liquid_keyed_output if liquid else state.saturated_vapor_keyed_output
+        return State(
+            pressure=one.pressure,
+            temperature=one.temperature,
+            enthalpy=read(CoolProp.iHmass) + self.enthalpy_offset,
+            entropy=read(CoolProp.iSmass) + self.entropy_offset,
+            density=read(CoolProp.iDmass),
+            quality=0.0 if liquid else 1.0,
+            phase=SATURATED_LIQUID if liquid else SATURATED_VAPOUR,
+        )
 
     def state(self, state, quality: float | None, phase: str, pressure: float | None = None) -> State:  # noqa: ANN001
         """A state of the property library as ours, on the chosen reference."""
@@ -116,24 +130,29 @@ class Library:
     def solve_single(self, state, start: State, of: str, value: float, limits: tuple[float, float]) -> bool:  # noqa: ANN001
         """Bring a state of one phase to p of `start` and a value of enthalpy or entropy (raw, in SI).
 
-        Newton in T: dh = cp dT, ds = cp d(ln T).  False where the root lies beyond the limits (K).
+        Newton in T and density together, where the equation of state is explicit.  False where
+        the root lies beyond the limits (K).
         """
-        read = state.hmass if of == "enthalpy" else state.smass
-        temperature = start.temperature
-        for _ in range(40):
-            update(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
-            step = (value - read()) / state.cpmass()
-            if of == "entropy":
-                step = temperature * math.expm1(max(-0.5, min(0.5, step)))
-            if abs(step) < 1e-9 * temperature:
+        asked = CoolProp.iHmass if of == "enthalpy" else CoolProp.iSmass
+        temperature, density = start.temperature, start.density
+        for _ in range(80):
+            update(state, CoolProp.DmassT_INPUTS, density, temperature, self.name)
+            pressure_off, value_off = start.pressure - state.p(), value - state.keyed_output(asked)
+            p_t = state.first_partial_deriv(CoolProp.iP, CoolProp.iT, CoolProp.iDmass)
+            p_d = state.first_partial_deriv(CoolProp.iP, CoolProp.iDmass, CoolProp.iT)
+            v_t = state.first_partial_deriv(asked, CoolProp.iT, CoolProp.iDmass)
+            v_d = state.first_partial_deriv(asked, CoolProp.iDmass, CoolProp.iT)
+            bottom = p_t * v_d - p_d * v_t
+            warmer = (pressure_off * v_d - p_d * value_off) / bottom
+            denser = (p_t * value_off - pressure_off * v_t) / bottom
+            if abs(warmer) < 1e-10 * temperature and abs(denser) < 1e-9 * density:
                 return True
-            inside = max(limits[0], min(limits[1], temperature + max(-60.0, min(60.0, step))))
-            if inside == temperature:
+            # A long step is cut, and the density kept within what one phase can be.
+            share = min(1.0, 40.0 / max(abs(warmer), 1e-12), 0.5 * density / max(abs(denser), 1e-12))
+            inside = max(limits[0], min(limits[1], temperature + share * warmer))
+            if inside == temperature and abs(warmer) > 1e-6 * temperature:
                 return False
-            temperature = inside
-            if abs(step) < 1e-5 * temperature:  # the next step would be its square
-                update(state, CoolProp.PT_INPUTS, start.pressure, temperature, self.name)
-                return True
+            temperature, density = inside, density + share * denser
         raise PropertyError(f"{self.name}: no temperature found for {of} {value:.6g} at {start.pressure:.6g} Pa")
 
     def inside(self, liquid: State, vapour: State, of: str, value: float) -> State:
