@@ -21,10 +21,15 @@ from typing import NamedTuple
 
 
 class Measure(NamedTuple):
-    """A value in SI base units together with the kind of quantity it is."""
+    """A value in SI base units together with the kind of quantity it is.
+
+    `bound` is "least" or "most" for a limit that the reader may use: it is shown rounded to
+    the allowed side, so that the figure in the sentence is not refused in its turn.
+    """
 
     value: float
     kind: str
+    bound: str = ""
 
 
 class HpteachError(ValueError):
@@ -44,11 +49,11 @@ class HpteachError(ValueError):
         self.measures = measures
         super().__init__(self.sentence(_plain))
 
-    def sentence(self, show: Callable[[float, str], str]) -> str:
-        """The refusal with every quantity written by `show(value, kind)`."""
+    def sentence(self, show: Callable[[Measure], str]) -> str:
+        """The refusal with every quantity written by `show(measure)`."""
         if not self.measures:
             return self.template
-        return self.template.format(**{name: show(*measure) for name, measure in self.measures.items()})
+        return self.template.format(**{name: show(measure) for name, measure in self.measures.items()})
 
 
 class InputError(HpteachError):
@@ -98,8 +103,9 @@ def _fold(name: str) -> str:
     return name.lower().replace("-", "").replace(" ", "")
 
 
-def _plain(value: float, kind: str) -> str:
+def _plain(measure: Measure) -> str:
     """SI as a technician writes it, for a sentence read away from any edge."""
+    value, kind, _ = measure
     if kind == "temperature":
         return f"{value - 273.15:.4g} °C"
     if kind == "temperature difference":

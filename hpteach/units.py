@@ -109,6 +109,7 @@ _spell("gauge pressure", "psi", "psig", "psi gauge")
 _spell("gauge pressure", "bar", "barg", "bar gauge")
 _spell("gauge pressure", "kilopascal", "kPag", "kPa gauge")
 _spell("gauge pressure", "megapascal", "MPag", "MPa gauge")
+_spell("gauge pressure", "inch_of_vacuum", "inHg vac", "inHg vacuum")
 _spell("specific energy", "J/kg", "J/kg")
 _spell("specific energy", "kJ/kg", "kJ/kg")
 _spell("specific energy", "Btu/lb", "Btu/lb", "Btu/lbm")
@@ -149,7 +150,7 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
     and absolute units and returns Pa absolute; "gauge pressure" returns Pa gauge and
     accepts gauge units only.  Bare bar, kPa and MPa are absolute, as SI has it; psi
     alone is refused because it does not say.  Inches, millimetres and microns of mercury
-    count from a vacuum.  A single comma is the decimal mark ("7,5C"), unless three figures
+    count from a vacuum, and "inHg vac" from the air down.  A single comma is the decimal mark ("7,5C"), unless three figures
     follow it, which could be thousands.
 
     Raises `UnitError` where the unit is missing, unknown, ambiguous or of another
@@ -167,7 +168,7 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
         raise LimitError(f"air pressure of {atmosphere:g} Pa cannot be: use a positive one, such as {STANDARD_ATMOSPHERE:g} Pa")
     if len(text) > _LONGEST:
         raise UnitError(f"a quantity of {len(text)} characters is too long: write a number and a unit, as {_EXAMPLES[kind]}")
-    match = _NUMBER.match(_with_point(text.replace("\N{MINUS SIGN}", "-")))
+    match = _NUMBER.match(_with_point(re.sub("[\u2012\u2013\u2212]", "-", text)))
     if not match:
         raise UnitError(f"{text!r} is not a number with a unit: write the {kind} as {_EXAMPLES[kind]}")
     number, spelling = float(match[1]), match[2]
@@ -253,13 +254,24 @@ def sentence(error: HpteachError, system: str = "SI", *, atmosphere: float = STA
     measures = error.measures.values()
 
     def different(kind: str, decimals: int) -> int:
-        return len({shown(value, of, decimals=decimals) for value, of in measures if of == kind})
+        return len({shown(value, of, decimals=decimals) for value, of, _ in measures if of == kind})
 
     decimals = {}
-    for _, kind in measures:
+    for _, kind, _ in measures:
         enough = range(unit_shown(kind, system).decimals, _MOST_DECIMALS + 1)
         decimals[kind] = next(n for n in enough if different(kind, n) == different(kind, _MOST_DECIMALS))
-    return error.sentence(lambda value, kind: shown(value, kind, decimals=decimals[kind]))
+    return error.sentence(lambda one: shown(_inward(one, decimals[one.kind], system, atmosphere), one.kind, decimals=decimals[one.kind]))
+
+
+def _inward(measure: Measure, decimals: int, system: str, atmosphere: float) -> float:
+    """The value of a measure; a limit is moved to the nearest number shown on its allowed side."""
+    number = shown_number(measure.value, measure.kind, system, atmosphere=atmosphere)
+    if not measure.bound or abs(number) < 10.0**-decimals:
+        return measure.value
+    step = {"most": -1, "least": 1}[measure.bound]
+    whole = round(number * 10.0**decimals)
+    both = (base_number(n / 10.0**decimals, measure.kind, system, atmosphere=atmosphere) for n in (whole, whole + step))
+    return next(value for value in both if step * value >= step * measure.value)
 
 
 def atmosphere_at(altitude: float) -> float:
@@ -350,9 +362,7 @@ def _into_base(number: float, unit: str, measures: str, kind: str, text: str, at
             f"(a gauge cannot read below -{atmosphere / 1e5:.3f} bar)"
         )
     if kind == "gauge pressure" and value <= -atmosphere:
-        raise LimitError(
-            f"gauge pressure of {text.strip()} is a perfect vacuum or below: a gauge cannot read below -{atmosphere / 1e5:.3f} bar"
-        )
+        raise LimitError(f"gauge pressure of {text.strip()} is a perfect vacuum or below: a gauge cannot read below -{atmosphere / 1e5:.3f} bar")
     if kind in ("density", "specific volume") and value <= 0.0:
         raise LimitError(f"{kind} of {text.strip()} is not positive: use a positive one")
     return value
@@ -367,7 +377,9 @@ def _known_kind(kind: str) -> None:
 def _registry():  # noqa: ANN202 - pint costs half a second, so it is loaded at the first unit
     import pint
 
-    return pint.UnitRegistry()
+    registry = pint.UnitRegistry()
+    registry.define("inch_of_vacuum = -1 * inch_Hg")  # counted from the air down
+    return registry
 
 
 @cache

@@ -180,7 +180,7 @@ def test_thin_air_moves_the_gauge_figures_only():
     ("fluid", "first", "last", "remark"),
     [
         (water, 2, 64, "Rows colder than 0.01 °C are left out"),
-        (lambda: Refrigerant(replace(listing("R-290"), library_name="Ethane")), -40, 30, "Rows warmer than 31.67 °C are left out: too near the critical"),
+        (lambda: Refrigerant(replace(listing("R-290"), name="R-170", library_name="Ethane", lowest_temperature=90.4)), -40, 30, "Rows warmer than 31.67 °C are left out: too near the critical"),
     ],
     ids=["water", "ethane"],
 )
@@ -222,14 +222,21 @@ def test_boiling_and_critical_point_stand_under_the_title():
 
 def test_what_does_not_boil_in_the_open_has_no_boiling_point():
     """Carbon dioxide is solid or gas at 101.325 kPa (its triple point is at 5.18 bar; Span & Wagner 1996), so its card names no boiling point."""
-    one = replace(listing("R-290"), library_name="CarbonDioxide", lowest_temperature=216.6)
-    assert "Boils" not in Page(card(Refrigerant(one))).text
+    assert "Boils" not in page_of("R-744").text
+
+
+def test_high_pressure_is_cautioned():
+    """The card of carbon dioxide says what it stands at in a warm room; no other card does."""
+    assert "High pressure: a circuit at rest" in page_of("R-744").text
+    assert "High pressure" not in page_of("R-410A").text
 
 
 def test_every_text_is_escaped():
     """What looks like markup in a name or a source is printed as it stands and does nothing."""
-    one = replace(listing("R-32"), name="<b>R&D</b>", equation="<script>alert(1)</script>")
-    html = card(Refrigerant(one), ("SI",))
+    one = Refrigerant(listing("R-32"))
+    one.name = "<b>R&D</b>"
+    one.listing = replace(one.listing, name=one.name, equation="<script>alert(1)</script>")
+    html = card(one, ("SI",))
     assert "<script" not in html and "<b>R" not in html
     assert 2 == html.count("&lt;b&gt;R&amp;D&lt;/b&gt;")
 

@@ -278,3 +278,16 @@ def test_file_of_another_shape_is_refused(text):
 def test_empty_file_lists_nothing():
     """A catalogue without entries is an empty list."""
     assert {} == read_catalogue("", "mine.toml")
+
+
+@pytest.mark.parametrize("name", ["R\u2011410A", "r\u2013410a", "R\u00a0410A", "R 410A"])
+def test_name_pasted_from_a_document_is_known(name):
+    """Dashes and blanks that documents set in a designation are read as its hyphen."""
+    assert "R-410A" == listing(name).name
+
+
+def test_flammable_refrigerants_are_all_named_in_the_safety_notes():
+    """docs/safety.md and lesson 00 name every A2L and A3 refrigerant of the catalogue."""
+    top = Path(__file__).parents[1]
+    for text in ((top / "docs/safety.md").read_text(), (top / "notebooks/00-start-here.ipynb").read_text()):
+        assert [] == [name for name, one in catalogue().items() if one.safety_class in ("A2L", "A3") and name not in text]

@@ -4,15 +4,17 @@ from __future__ import annotations
 
 import re
 import threading
+from html import escape
 
 import pytest
 
 from hpteach.circuit import ValvePosition
 from hpteach.cycle import Conditions, solve
 from hpteach.errors import HpteachError
-from hpteach.fluids import catalogue, refrigerant
+from hpteach.fluids import catalogue, listing, refrigerant
 from hpteach.panels import CycleExplorer, Exercise, Prediction, installation_check
 from hpteach.questions import deal, read_bank
+from hpteach.readouts import cautions
 from hpteach.units import STANDARD_ATMOSPHERE, show
 
 
@@ -134,6 +136,14 @@ def test_a_refrigerant_shown_before_comes_back_as_it_was() -> None:
     view.controls["refrigerant"].value = "R-410A"
     assert first == pictures(view)
     assert charts == charts_of(view)
+
+
+@pytest.mark.parametrize("name", catalogue())
+def test_the_explorer_shows_the_cautions(name: str) -> None:
+    """The reading ends with what to mind with the refrigerant."""
+    condensing = "25C" if name == "R-744" else "45C"
+    reading = CycleExplorer(refrigerant=name, evaporating="0C", condensing=condensing).reading.value
+    assert [True] * len(cautions(listing(name))) == [escape(caution) in reading for caution in cautions(listing(name))]
 
 
 def test_charts_kept_ready_are_few() -> None:

@@ -379,3 +379,17 @@ def test_refusal_in_a_thread_does_not_spoil_the_next_answer():
         with pytest.raises(HpteachError):
             face.state_ph(6e5, 1e9)
     assert before == face.state_ph(6e5, 300e3)
+
+
+@pytest.mark.parametrize("quality", [0.5, 1e-9, -1.0, float("nan")])
+def test_dome_line_has_no_quality_between(quality):
+    """The dome's line is asked for at its two sides only."""
+    with pytest.raises(LimitError, match="is not on the dome's line"):
+        refrigerant("R-32").dome_state(280.0, quality)
+
+
+@pytest.mark.parametrize("name", ["superheated", "subcooled"])
+def test_a_difference_that_is_no_number_is_refused(name):
+    """A superheat or subcooling of nan is refused as no number, not as negative."""
+    with pytest.raises(LimitError, match="not a finite number"):
+        getattr(refrigerant("R-32"), name)(1e6, float("nan"))

@@ -11,7 +11,7 @@ from hypothesis import example, given
 from hypothesis import strategies as st
 
 from hpteach import units
-from hpteach.errors import HpteachError, LimitError, UnitError, UnknownNameError
+from hpteach.errors import HpteachError, LimitError, Measure, UnitError, UnknownNameError
 
 ATMOSPHERE = 101325.0
 PSI = 6894.757293168
@@ -59,7 +59,7 @@ SPELT = [
     *((f"118{unit}", "gauge pressure", 118 * PSI) for unit in ("Psig", "PSIG", "PsiG", " psi (g)")),
     *((f"7.5{unit}", "gauge pressure", 7.5e5) for unit in ("BarG", "BARG", "Bar(g)")),
     ("0.8MPA", "pressure", 8e5), ("0.8 MPa abs", "pressure", 8e5), ("0.75MPAG", "pressure", 7.5e5 + ATMOSPHERE), ("8000HPA", "pressure", 8e5),
-    ("2atm", "pressure", 2 * ATMOSPHERE), ("1 ATM", "pressure", ATMOSPHERE), ("29.92inHg", "pressure", 29.92 * 3386.389),
+    ("2atm", "pressure", 2 * ATMOSPHERE), ("1 ATM", "pressure", ATMOSPHERE), ("29.92inHg", "pressure", 29.92 * 3386.389), ("5.2 inHg vac", "pressure", ATMOSPHERE - 5.2 * 3386.389),
     ("29.92 in. Hg", "pressure", 29.92 * 3386.389), ("760mmHg", "pressure", 760 * 133.3224), ("760 torr", "pressure", ATMOSPHERE),
     ("500 micron", "pressure", 0.5 * 133.3224), ("500 microns", "pressure", 0.5 * 133.3224),
     ("45℃", "temperature", 318.15), ("113℉", "temperature", 318.15), ("45 Degrees C", "temperature", 318.15), ("113 deg F", "temperature", 318.15),
@@ -83,7 +83,7 @@ def test_other_spelling_reads_as_the_same(text, kind, expected):
     assert expected == pytest.approx(units.read(text, kind), rel=1e-6)
 
 
-@pytest.mark.parametrize("text", ["0.8mPa", "800 mpa", "0.8mPaa", "0.8mPag", "10inHg vacuum"])
+@pytest.mark.parametrize("text", ["0.8mPa", "800 mpa", "0.8mPaa", "0.8mPag", "10inHg down"])
 def test_milli_is_never_read_as_mega(text):
     """A small m before Pa means a thousandth, which nobody measures here, so it is no known unit; nor is an inch of vacuum."""
     with pytest.raises(UnitError, match="is not known: write the pressure as"):
@@ -352,3 +352,12 @@ def test_difference_of_temperatures_is_shown_as_a_difference(one, other):
     for system in units.SYSTEMS:
         apart = units.shown_number(one, "temperature", system) - units.shown_number(other, "temperature", system)
         assert apart == pytest.approx(units.shown_number(one - other, "temperature difference", system), abs=1e-6)
+
+
+@pytest.mark.parametrize(("bound", "system", "shown"), [
+    ("most", "SI", "35.88 bar"), ("least", "SI", "35.89 bar"), ("most", "IP", "520.5 psia"), ("least", "IP", "520.6 psia"), ("", "SI", "35.89 bar"),
+])
+def test_limit_in_a_refusal_is_rounded_to_its_allowed_side(bound, system, shown):
+    """The figure that a refusal tells the reader to use can be used."""
+    error = LimitError("use {limit}", limit=Measure(35.888e5, "pressure", bound))
+    assert f"use {shown}" == units.sentence(error, system)

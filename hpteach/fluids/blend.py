@@ -20,6 +20,7 @@ import numpy as np
 from CoolProp.CoolProp import AbstractState, PyGuessesStructure
 
 from hpteach.errors import PropertyError
+from hpteach.fluids.agreement import check_envelope
 from hpteach.fluids.catalogue import Listing
 from hpteach.fluids.library import Library
 from hpteach.fluids.state import MIXTURE, SUPERCRITICAL, State
@@ -87,6 +88,7 @@ class BlendLibrary(Library):
         traced = AbstractState("HEOS", listing.library_name)
         traced.build_phase_envelope("")
         envelope = traced.get_phase_envelope_data()
+        check_envelope(listing, min(envelope.T), max(envelope.T))
         bulk_is_vapour = np.array(envelope.Q) > 0.5
         bulk, incipient = np.log(envelope.rhomolar_vap), np.log(envelope.rhomolar_liq)
         bulk_parts, incipient_parts = np.array(envelope.y), np.array(envelope.x)

@@ -27,7 +27,12 @@ _KEYS = {
     "model", "library_name", "composition", "safety_class", "gwp", "gwp_source", "lowest_temperature", "equation",
 }  # fmt: skip
 
-_OPTIONAL = {"critical", "sublimation"}
+_OPTIONAL = {"critical", "sublimation", "high_pressure"}
+
+_HIGH_PRESSURE = (
+    "High pressure: a circuit at rest in a warm room stands at 57 bar (830 psi) at 20 °C and rises past 70 bar, beyond other "
+    "refrigerants' gauges, hoses and pipes; only parts made for it. It displaces the air in low places: ventilate, and use a detector."
+)
 
 _CAUTIONS = {
     "A2L": "Mildly flammable (A2L): keep ignition sources away, ventilate, follow the charge limits and local codes; "
@@ -61,6 +66,16 @@ class Listing:
     critical_temperature: float | None = None
     critical_pressure: float | None = None
     sublimation_temperature: float | None = None
+    high_pressure: bool = False
+
+    @property
+    def pressure_caution(self) -> str | None:
+        """What pressures far above those of other refrigerants ask for, or None; common practice, no source.
+
+        >>> listing("R-744").pressure_caution[:13]
+        'High pressure'
+        """
+        return _HIGH_PRESSURE if self.high_pressure else None
 
     @property
     def caution(self) -> str | None:
@@ -92,11 +107,11 @@ def listing(name: str) -> Listing:
     'A2L'
     """
     listings = catalogue()
-    folded = {_fold(known): known for known in listings}
+    known = {folded(one): one for one in listings}
     try:
-        return listings[folded[_fold(name)]]
+        return listings[known[folded(name)]]
     except KeyError:
-        raise UnknownNameError.among("refrigerant", name, listings) from None
+        raise UnknownNameError.among("refrigerant", str(name), listings) from None
 
 
 def read_catalogue(text: str, file: str) -> dict[str, Listing]:
@@ -115,6 +130,12 @@ def read_catalogue(text: str, file: str) -> dict[str, Listing]:
     sources = data.pop("sources", {})
     if data:
         _check_sources(file, sources)
+    known: dict[str, str] = {}
+    for name in data:
+        if not folded(name):
+            raise DataError(f"{file}: a refrigerant without a name ({name!r}): write a designation such as \"R-32\"")
+        if known.setdefault(folded(name), name) != name:
+            raise DataError(f"{file}: {name} is listed twice, also as {known[folded(name)]}: keep one of the two")
     return {name: _listing(file, name, entry, sources) for name, entry in data.items()}
 
 
@@ -148,6 +169,9 @@ def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Li
         raise refuse("safety_class", safety_class, "one of " + ", ".join(SAFETY_CLASSES))
     lowest, lowest_source = _sourced(refuse, "lowest_temperature", entry["lowest_temperature"], {"equation": entry["equation"]})
     critical, critical_source = _critical(refuse, entry, sources)
+    high_pressure = entry.get("high_pressure", False)
+    if not isinstance(high_pressure, bool):
+        raise refuse("high_pressure", high_pressure, "true or false")
     sublimation, sublimation_source = None, ""
     if "sublimation" in entry:
         text, sublimation_source = _sourced(refuse, "sublimation", entry["sublimation"], sources)
@@ -164,7 +188,7 @@ def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Li
         sources=MappingProxyType({
             "composition": sources["composition"],
             "safety_class": safety_source,
-            "gwp": "; ".join(_gwp_sources(refuse, entry["gwp_source"], sources)),
+            "gwp": "; ".join(_gwp_sources(refuse, entry["gwp_source"], sources, entry["gwp"])),
             "lowest_temperature": lowest_source,
             **({"critical": critical_source} if critical_source else {}),
             **({"sublimation": sublimation_source} if sublimation_source else {}),
@@ -172,6 +196,7 @@ def _listing(file: str, name: str, entry: Any, sources: Mapping[str, str]) -> Li
         critical_temperature=critical[0],
         critical_pressure=critical[1],
         sublimation_temperature=sublimation,
+        high_pressure=high_pressure,
     )  # fmt: skip
 
 
@@ -193,10 +218,12 @@ def _sourced(refuse: _Refusal, key: str, entry: Any, sources: Mapping[str, str])
     return entry["value"], sources[entry["source"]]
 
 
-def _gwp_sources(refuse: _Refusal, names: str, sources: Mapping[str, str]) -> list[str]:
+def _gwp_sources(refuse: _Refusal, names: str, sources: Mapping[str, str], reports: Any) -> list[str]:
     parts = [part.strip() for part in names.split(",")]
     if not set(parts) <= set(sources):
         raise refuse("gwp_source", names, "one or more (with commas) of " + ", ".join(sources))
+    if set(parts) <= set(REPORTS) and isinstance(reports, dict) and set(reports) != set(parts):
+        raise refuse("gwp_source", names, f"the reports that gwp gives figures of, {', '.join(reports)}")
     return [sources[part] for part in parts]
 
 
@@ -249,5 +276,13 @@ def _gwp(refuse: _Refusal, entry: Any) -> Mapping[str, float]:
     return MappingProxyType(dict(entry))
 
 
-def _fold(name: str) -> str:
-    return str(name).lower().replace("-", "").replace(" ", "")
+def folded(name: str) -> str:
+    """A designation without case, hyphens and blanks.
+
+    >>> folded("R-410A") == folded("r 410a")
+    True
+    """
+    plain = str(name).lower()
+    for mark in "-\u2010\u2011\u2012\u2013\u2212 \u00a0":  # hyphens and dashes that documents set between R and the number
+        plain = plain.replace(mark, "")
+    return plain

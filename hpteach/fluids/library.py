@@ -10,6 +10,7 @@ import CoolProp
 from CoolProp.CoolProp import AbstractState
 
 from hpteach.errors import LimitError, Measure, PropertyError
+from hpteach.fluids.agreement import check_fluid
 from hpteach.fluids.catalogue import Listing
 from hpteach.fluids.state import SATURATED_LIQUID, SATURATED_VAPOUR, SUPERCRITICAL, State, on_the_lever
 from hpteach.units import STANDARD_ATMOSPHERE
@@ -47,6 +48,7 @@ class Library:
             self.saturated, self.free, self.gas, self.liquid = (AbstractState("HEOS", name) for _ in range(4))
         except ValueError:
             raise PropertyError(f"the property library has no fluid called {name!r}: correct library_name in the catalogue") from None
+        check_fluid(listing, self.free)
         self.gas.specify_phase(CoolProp.iphase_gas)
         self.liquid.specify_phase(CoolProp.iphase_liquid)
         self.name = listing.name

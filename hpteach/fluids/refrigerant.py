@@ -20,6 +20,7 @@ import CoolProp
 
 from hpteach.errors import LimitError, Measure, PropertyError, UnknownNameError
 from hpteach.fluids.catalogue import Listing, listing
+from hpteach.fluids.agreement import check_sublimation
 from hpteach.fluids.blend import BlendLibrary
 from hpteach.fluids.library import REFERENCES, Library, update
 from hpteach.fluids.state import (
@@ -72,6 +73,7 @@ class Refrigerant:
         self.highest_pressure: float = library.free.pmax()
         self.molar_mass: float = library.free.molar_mass()
         self.lowest_saturation_pressure = library.saturated_by_temperature(self.lowest_temperature, 1.0).pressure
+        check_sublimation(listing, self.lowest_saturation_pressure)
         self.highest_saturation_pressure = library.saturated_by_temperature(self.highest_saturation_temperature, 1.0).pressure
         self._highest_bubble_pressure = library.saturated_by_temperature(self.highest_saturation_temperature, 0.0).pressure
 
@@ -151,6 +153,7 @@ class Refrigerant:
         283.15
         """
         dew = self.dew_temperature(pressure)
+        self._check_number(superheat, "superheat")
         if not superheat >= 0.0:
             raise LimitError(
                 "superheat of {given} is negative: use {least} or more, counted from the dew point",
@@ -169,6 +172,7 @@ class Refrigerant:
         'subcooled liquid'
         """
         bubble = self.bubble_temperature(pressure)
+        self._check_number(subcooling, "subcooling")
         if not subcooling >= 0.0:
             raise LimitError(
                 "subcooling of {given} is negative: use {least} or more, counted from the bubble point",
@@ -198,7 +202,7 @@ class Refrigerant:
             phase = self._phase_above(pressure, temperature)
             state = library.liquid if temperature <= self.highest_saturation_temperature else library.free
             return library.single(state, pressure, temperature, phase)
-        bubble, dew = self.bubble_temperature(pressure), self.dew_temperature(pressure)
+        dew, bubble = self.dew_temperature(pressure), self.bubble_temperature(pressure)
         if temperature > dew:
             return self._library.single(self._library.gas, pressure, temperature, SUPERHEATED_VAPOUR)
         if temperature < bubble:
@@ -215,9 +219,9 @@ class Refrigerant:
         >>> round(refrigerant("R-134a").state_px(292803.0, 0.3).enthalpy)
         259581
         """
-        if not 0.0 <= quality <= 1.0:
+        if isinstance(quality, bool) or not 0.0 <= quality <= 1.0:
             raise LimitError(f"quality of {quality:g} is outside 0 to 1: use a share of vapour between the two")
-        liquid, vapour = self.saturated_liquid(pressure), self.saturated_vapour(pressure)
+        vapour, liquid = self.saturated_vapour(pressure), self.saturated_liquid(pressure)
         if quality in (0.0, 1.0):
             return vapour if quality else liquid
         return self._library.inside(liquid, vapour, "quality", quality)
@@ -250,6 +254,8 @@ class Refrigerant:
         """
         if not self.lowest_temperature <= temperature <= self.highest_dome_temperature:
             self._check_saturation_temperature(temperature)
+        if quality not in (0.0, 1.0):
+            raise LimitError(f"quality of {quality:g} is not on the dome's line: use 0 for the bubble or 1 for the dew point")
         return self._library.saturated_by_temperature(temperature, quality)
 
     def critical_state(self) -> State:
@@ -284,7 +290,7 @@ class Refrigerant:
     def _from_dome(self, pressure: float, value: float, of: str) -> State:
         if not math.isfinite(value):
             raise LimitError(f"{of} of {value} is not a finite number: give a number")
-        liquid, vapour = self.saturated_liquid(pressure), self.saturated_vapour(pressure)
+        vapour, liquid = self.saturated_vapour(pressure), self.saturated_liquid(pressure)
         low, high = getattr(liquid, of), getattr(vapour, of)
         if low <= value <= high:
             return liquid if value == low else vapour if value == high else self._library.inside(liquid, vapour, of, value)
@@ -320,14 +326,14 @@ class Refrigerant:
             raise LimitError(
                 f"{self.name} cannot be saturated at {{given}}: its properties begin at {{limit}}; use a higher temperature",
                 given=Measure(temperature, "temperature"),
-                limit=Measure(self.lowest_temperature, "temperature"),
+                limit=Measure(self.lowest_temperature, "temperature", "least"),
             )
         if temperature > self.highest_saturation_temperature:
             raise LimitError(
                 f"{self.name} cannot be saturated at {{given}}: its critical temperature is {{critical}}; use {{limit}} or less",
                 given=Measure(temperature, "temperature"),
                 critical=Measure(self.critical_temperature, "temperature"),
-                limit=Measure(math.floor(self.highest_saturation_temperature * 10.0 - 1.5) / 10.0 + 0.05, "temperature"),
+                limit=Measure(self.highest_saturation_temperature, "temperature", "most"),
             )
 
     def _check_saturation_pressure(self, pressure: float, *, bubble: bool = False) -> None:
@@ -337,14 +343,14 @@ class Refrigerant:
             raise LimitError(
                 f"{self.name} cannot be saturated at {{given}}: its properties begin at {{limit}}; use a higher pressure",
                 given=Measure(pressure, "pressure"),
-                limit=Measure(self.lowest_saturation_pressure, "pressure"),
+                limit=Measure(self.lowest_saturation_pressure, "pressure", "least"),
             )
         if pressure > highest:
             raise LimitError(
                 f"{self.name} cannot be saturated at {{given}}: its critical pressure is {{critical}}; use {{limit}} or less",
                 given=Measure(pressure, "pressure"),
                 critical=Measure(self.critical_pressure, "pressure"),
-                limit=Measure(highest, "pressure"),
+                limit=Measure(highest, "pressure", "most"),
             )
 
     def _check_temperature(self, temperature: float) -> None:
@@ -353,8 +359,8 @@ class Refrigerant:
             raise LimitError(
                 f"{self.name} at {{given}} is outside its equation of state: use {{least}} to {{most}}",
                 given=Measure(temperature, "temperature"),
-                least=Measure(self.lowest_temperature, "temperature"),
-                most=Measure(self.highest_temperature, "temperature"),
+                least=Measure(self.lowest_temperature, "temperature", "least"),
+                most=Measure(self.highest_temperature, "temperature", "most"),
             )
 
     def _check_pressure(self, pressure: float) -> None:
@@ -363,7 +369,7 @@ class Refrigerant:
             raise LimitError(
                 f"{self.name} at {{given}} is outside its equation of state: use a positive pressure up to {{most}}",
                 given=Measure(pressure, "pressure"),
-                most=Measure(self.highest_pressure, "pressure"),
+                most=Measure(self.highest_pressure, "pressure", "most"),
             )
 
     def _check_number(self, value: float, what: str) -> None:

@@ -17,7 +17,7 @@ from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Still
 from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
 from hpteach.questions import Variant
-from hpteach.readouts import points_table
+from hpteach.readouts import cautions, points_table
 from hpteach.units import base_number, read, shown_number, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
@@ -146,7 +146,7 @@ class CycleExplorer(View):
         cycle = solve(fluid, conditions_for(path, **si), circuit)
         self._draw(fluid, cycle)
         self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
-        self.reading.value = paragraphs([*flow_in_words(path), *cycle_in_words(cycle, self._system)])
+        self.reading.value = paragraphs([*flow_in_words(path), *cycle_in_words(cycle, self._system), *cautions(fluid.listing)])
         self.table.remove_class("hpteach-faded")
         self.reading.remove_class("hpteach-faded")
         self.cycle = cycle
