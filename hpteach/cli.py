@@ -25,7 +25,7 @@ from hpteach import units
 from hpteach.circuit import Circuit, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
 from hpteach.options import (
-    CONDITIONS, OPTIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, parser_of, plain, read, run_program,
+    CONDITIONS, DEVICES, FITTED, OPTIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, meant, parser_of, plain, read, run_program,
     temperature_or_pressure, whole,
 )  # fmt: skip
 
@@ -112,7 +112,7 @@ def _saturation(args: Namespace, reader: Reader) -> int:
         kind, value = read("--at", text, lambda: temperature_or_pressure(text, reader.atmosphere))
         rows.append(read("--at", text, lambda: row_by[kind](fluid, value)))
     if args.json:
-        return _print_json({"refrigerant": fluid.name, "reference": fluid.reference, "rows": rows})
+        return _print_json({"refrigerant": fluid.name, "reference": fluid.reference, "rows": rows, "cautions": readouts.cautions(fluid.listing)})
     _print(*readouts.saturation_tables(fluid, rows, reader.system, atmosphere=reader.atmosphere))
     return _remark(*readouts.cautions(fluid.listing))
 
@@ -155,10 +155,10 @@ def _points(args: Namespace, reader: Reader) -> int:
 
 
 def _chart(args: Namespace, reader: Reader) -> int:
-    from hpteach.diagrams import CHARTS, save_chart
+    from hpteach.diagrams import CHART_KINDS, save_chart
 
-    if plain(args.kind) not in CHARTS:
-        raise UnknownNameError.among("--kind: kind of chart", args.kind, CHARTS)
+    if plain(args.kind) not in CHART_KINDS:
+        raise UnknownNameError.among("--kind: kind of chart", args.kind, CHART_KINDS)
     fluid = _fluid(args)
     cycles = _cycles(args, fluid)
     file = read("--out", args.out, lambda: save_chart(plain(args.kind), fluid, cycles, Path(args.out), reader.system))
@@ -209,6 +209,7 @@ def _bank(args: Namespace, reader: Reader) -> int:
 _SHOWN, _GAUGES = ("--units", "--json"), ("--altitude", "--atmosphere")
 _CYCLE = ("--superheat", "--subcooling", "--isentropic-efficiency", "--metering", "--meters-towards", "--reference")
 _VALVE = {"--valve": OPTIONS["--valve"]._replace(help="where the reversing valve stands: heating, cooling or both, one after the other")}
+_KIND = {"--kind": OPTIONS["--kind"]._replace(help="what to draw: pressure-enthalpy (default), temperature-entropy or circuit")}
 _PAGE = {
     "--out": OPTIONS["--out"]._replace(example="card.html", help="file to write; it has to end in .html"),
     "--units": OPTIONS["--units"]._replace(help="units on the card: SI, IP or both (default both)", default="both"),
@@ -227,16 +228,16 @@ COMMANDS = {
     ),
     "flow": Command(
         "Follow the refrigerant through the circuit, component by component.",
-        ("--valve",), ("--metering", "--stuck", *_SHOWN), "flow --valve cooling", _flow,
+        ("--valve",), ("--metering", "--device", "--fitted", "--stuck", *_SHOWN), "flow --valve cooling", _flow,
     ),
     "points": Command(
         "Compute the state points of a cycle, its heat, work and COP.",
         ("--refrigerant", "--valve", "--evaporating", "--condensing"), (*_CYCLE, *_GAUGES, *_SHOWN), f"points {_EXAMPLE}", _points, _VALVE,
     ),
     "chart": Command(
-        "Draw a cycle on a pressure-enthalpy or temperature-entropy chart.",
+        "Draw a cycle on a pressure-enthalpy or temperature-entropy chart, or in its circuit.",
         ("--refrigerant", "--valve", "--evaporating", "--condensing", "--out"), ("--kind", *_CYCLE, *_GAUGES, *_SHOWN),
-        f"chart {_EXAMPLE} --out heating.svg", _chart, _VALVE,
+        f"chart {_EXAMPLE} --out heating.svg", _chart, {**_VALVE, **_KIND},
     ),
     "card": Command(
         "Write a pressure-temperature card, one page to print for the wall.",
@@ -288,7 +289,12 @@ def _fluid(args: Namespace) -> Refrigerant:
 
 
 def _circuit(args: Namespace) -> Circuit:
-    return reversible_circuit(read("--metering", args.metering, lambda: MeteringLayout.named(plain(args.metering))))
+    """The circuit of the options, as far as the command has them."""
+    layout = read("--metering", args.metering, lambda: MeteringLayout.named(plain(args.metering)))
+    device, fitted = given(args, "--device"), given(args, "--fitted")
+    kind = None if device is None else meant("--device", "kind of metering device", device, DEVICES)
+    fittings = [meant("--fitted", "fitting", word, FITTED) for word in fitted.split(",")] if fitted is not None else []
+    return read("--fitted", fitted or "", lambda: reversible_circuit(layout, kind=kind, fittings=fittings))
 
 
 def _cycles(args: Namespace, fluid: Refrigerant) -> list[Cycle]:

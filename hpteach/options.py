@@ -36,6 +36,17 @@ CONDITIONS = {
 }
 """Which option gives which of a cycle's conditions, and its kind of quantity."""
 
+DEVICES = {"thermostatic-valve": "thermostatic valve", "electronic-valve": "electronic valve", "fixed-orifice": "fixed orifice"}
+"""How --device calls the kinds of metering device."""
+
+FITTED = {
+    "accumulator": "suction accumulator",
+    "service-valves": "service valves",
+    "drier": "bi-flow filter-drier",
+    "drier-pair": "one-way filter-driers",
+}
+"""How --fitted calls what can be fitted."""
+
 Run = Callable[[Sequence[str]], int]
 """What starts another program and returns its exit code."""
 
@@ -70,6 +81,8 @@ OPTIONS = {
     "--valve": Option("heating", "where the reversing valve stands: heating, cooling or between"),
     "--metering": Option("each-coil", "where metering devices sit: each-coil (default), outdoor or indoor", "each-coil"),
     "--meters-towards": Option("indoor", "coil into which the liquid is metered, indoor or outdoor (default: as the valve has it)"),
+    "--device": Option("fixed-orifice", "kind of the metering devices: thermostatic-valve, electronic-valve or fixed-orifice"),
+    "--fitted": Option("accumulator,drier", "what is fitted: accumulator, service-valves, drier or drier-pair, with commas between"),
     "--stuck": Option("PART=STATE", 'what is stuck, such as "outdoor check valve=open"; may be repeated', repeats="append"),
     "--evaporating": Option("7C", "saturated suction temperature (dew point)"),
     "--condensing": Option("45C", "saturated condensing temperature (dew point)"),
@@ -279,6 +292,18 @@ def given(args: argparse.Namespace, option: str) -> Any:
 def plain(text: str) -> str:
     """A word as it is looked up: without blanks around it, in lower case."""
     return text.strip().lower()
+
+
+def meant(option: str, what: str, text: str, known: Mapping[str, str]) -> str:
+    """What a word after an option stands for; blanks count as hyphens.
+
+    >>> meant("--device", "kind", "Fixed orifice", DEVICES)
+    'fixed orifice'
+    """
+    word = "-".join(plain(text).split())
+    if word not in known:
+        raise UnknownNameError.among(f"{option}: {what}", text, known)
+    return known[word]
 
 
 def read(option: str, text: str, reading: Callable[[], Any]) -> Any:

@@ -34,7 +34,7 @@ def cautions(listing: Listing) -> list[str]:
     >>> len(cautions(listing("R-134a"))), len(cautions(listing("R-32")))
     (1, 2)
     """
-    return [caution for caution in (listing.caution, GENERAL_CAUTION) if caution]
+    return [caution for caution in (listing.caution, listing.pressure_caution, GENERAL_CAUTION) if caution]
 
 
 # The catalogue ------------------------------------------------------------------------
@@ -64,7 +64,7 @@ def refrigerant_dictionary(refrigerant: Refrigerant) -> dict[str, Any]:
         "sublimation_K": listing.sublimation_temperature,
         "critical_K": refrigerant.critical_temperature,
         "critical_Pa": refrigerant.critical_pressure,
-        "caution": listing.caution,
+        "caution": " ".join(filter(None, (listing.caution, listing.pressure_caution))) or None,
         "sources": dict(listing.sources),
     }
 
@@ -141,7 +141,7 @@ def saturation_at_pressure(refrigerant: Refrigerant, pressure: float) -> dict[st
     >>> round(row["dew_K"] - row["bubble_K"], 2)
     0.11
     """
-    liquid, vapour = refrigerant.saturated_liquid(pressure), refrigerant.saturated_vapour(pressure)
+    vapour, liquid = refrigerant.saturated_vapour(pressure), refrigerant.saturated_liquid(pressure)
     return {
         "pressure_Pa": pressure,
         "bubble_K": liquid.temperature,
@@ -208,8 +208,8 @@ def flow_table(flow: Flow) -> Table:
     """
 
     def does(step: Step) -> str:
-        role = {flow.condenser: "condenses", flow.evaporator: "evaporates"}.get(step.component, "")
-        return role or ("meters" if "metering device" in step.component else "open" if "check valve" in step.component else "")
+        roles = {flow.condenser: "condenses", flow.evaporator: "evaporates", **dict.fromkeys(flow.leaks, "leaks"), **dict.fromkeys(flow.passed_freely, "passes freely")}
+        return roles.get(step.component) or ("meters" if "metering device" in step.component else "open" if "check valve" in step.component else "")
 
     rows = [(str(n), step.component, step.enters, step.leaves, does(step)) for n, step in enumerate(flow.path, 1)]
     caption = f"The path with the reversing valve in {flow.valve_position.value}"

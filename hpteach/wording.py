@@ -15,7 +15,7 @@ if TYPE_CHECKING:  # a flow is said without loading the property library
 
 
 def flow_in_words(flow: Flow) -> tuple[str, ...]:
-    """Who condenses, who evaporates, which check valve opens and which device meters.
+    """Who condenses, who evaporates, which check valve opens, which device meters and which passes freely.
 
     >>> from hpteach.circuit import ValvePosition, flow, reversible_circuit
     >>> flow_in_words(flow(reversible_circuit(), ValvePosition.HEATING))[0]
@@ -31,7 +31,11 @@ def flow_in_words(flow: Flow) -> tuple[str, ...]:
         if state == "open":
             sentences.append(f"The {where} check valve is open, so the liquid goes round the {where} metering device.")
         elif state == "closed":
-            sentences.append(f"The {where} check valve is shut.")
+            leaks = f"{where} check valve" in flow.leaks
+            sentences.append(f"The {where} check valve {'should be shut and leaks' if leaks else 'is shut'}.")
+    for device in flow.passed_freely:
+        lifted = device in (flow.metering.bypassed or "").split(" and ")
+        sentences.append(f"The {device} is lifted off its seat and passes the liquid freely." if lifted else f"The {device} passes the liquid freely.")
     return (*sentences, *flow.remarks)
 
 

@@ -11,7 +11,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from hpteach.errors import HpteachError, InputError, LimitError, UnitError
-from hpteach.questions.answers import folded, read_choice, read_written
+from hpteach.questions.answers import folded, read_choice, read_order, read_written
 
 NUMBERS = [
     # text, number, unit
@@ -191,3 +191,27 @@ def test_text_that_names_no_choice_is_refused(text):
     """Anything else is refused with a sentence."""
     with pytest.raises(InputError):
         read_choice(text, CHOICES)
+
+
+@pytest.mark.parametrize("text", ["3 1 4 2", "3,1,4,2", "3, 1, 4, 2", "3142", " 3 ; 1 ; 4 ; 2 ", "3-1-4-2", "3 -> 1 -> 4 -> 2", "3 → 1 → 4 → 2", "3. 1. 4. 2.",
+                                  "3) 1) 4) 2)", "3 then 1 then 4 then 2", "3\u202f1\u202f4\u202f2", "3/1/4/2", "3\N{EN DASH}1\N{EN DASH}4\N{EN DASH}2"])  # fmt: skip
+def test_order_is_read_in_any_dress(text):
+    """Spaces, marks, arrows, or nothing may stand between the numbers of an order."""
+    assert "3 1 4 2" == read_order(text, 4)
+
+
+@pytest.mark.parametrize(
+    ("text", "sentence"),
+    [
+        ("", "there is no answer yet"), ("   ", "there is no answer yet"), ("compressor first", "'compressor first' is not an order of numbers"),
+        ("3 1 4", "'3 1 4' leaves out 2: write the numbers from 1 to 4, each once"), ("3", "leaves out 1, 2, 4"), ("3 1 4 2 2", "has a number twice"),
+        ("1 1 2 3", "leaves out 4"), ("3 1 4 5", "'5' is not in the list"), ("0 1 2 3", "'0' is not in the list"), ("31 42", "'31' is not in the list"),
+        ("3 1 four 2", "is not an order of numbers"), ("1.5", "'5' is not in the list"), ("\N{ARABIC-INDIC DIGIT THREE} 1 4 2", "is not an order of numbers"),
+        ("x" * 101, "is too long"), ("->", "is not an order of numbers"), (None, "an answer is a text"), ("03 1 4 2", "'03' is not in the list"),
+    ],
+)  # fmt: skip
+def test_order_that_nobody_can_read_is_refused(text, sentence):
+    """An order that is not each number once is sent back with what is allowed."""
+    with pytest.raises(InputError) as refusal:
+        read_order(text, 4)
+    assert sentence in str(refusal.value)

@@ -9,8 +9,10 @@ from hpteach import units
 from hpteach.errors import DataError, UnknownNameError
 from hpteach.panels import Exercise, Prediction
 from hpteach.questions import bank as bank_module
+from hpteach.questions import parts as parts_module
 from hpteach.questions import read_bank
 from hpteach.questions.bank import read_question
+from hpteach.questions.orders import CORRECTIONS
 
 FILE = "start/example.toml"
 
@@ -137,7 +139,7 @@ REFUSALS = [
     ('id = "effect"', 'id = "seed"', "parts[1].id = 'seed': allowed is a name other than seed, units, prediction, which are controls of the panel"),
     ('id = "direction"', 'id = "prediction"', "parts[2].id = 'prediction': allowed is a name other than seed, units, prediction"),
     ('id = "effect"', 'id = "direction"', "parts = 'direction': allowed is a different one for each"),
-    ('kind = "number"', 'kind = "essay"', "parts[1].kind = 'essay': allowed is one of number, choice"),
+    ('kind = "number"', 'kind = "essay"', "parts[1].kind = 'essay': allowed is one of number, choice, order"),
     ('quantity = "specific energy"', 'quantity = "joy"', "parts[1].quantity = 'joy': allowed is one of temperature"),
     ('quantity = "specific energy"', 'quantity = "specific energy"\nonly = "absolute"', 'parts[1].only = \'absolute\': allowed is no such key unless quantity = "pressure"'),
     ('answer = "h1 - h4"', 'answer = "h1 ** 2"', "parts[1].answer = 'h1 ** 2': allowed is an expression ('h1 ** 2' holds a Pow"),
@@ -177,7 +179,7 @@ def test_no_part_can_take_the_place_of_a_control():
     """A panel keeps its controls and one entry for each part under the same names: its own are those that no part may have."""
     panels = (Exercise("read-a-gauge", seed=1), Prediction("predict-gauge", then=lambda variant: None))
     own = {name for panel in panels for name in panel.controls} - {part.id for panel in panels for part in panel.variant.parts}
-    assert own and own <= set(bank_module._CONTROLS)
+    assert own and own <= set(parts_module.CONTROLS)
 
 
 def test_quantities_of_a_cycle_need_a_cycle():
@@ -265,7 +267,8 @@ def test_shipped_question_teaches(question):
     """Each question foresees at least two mistakes in each part, and says that its setting is invented."""
     assert "(invented)" in question.prompt
     for part in question.parts:
-        assert 2 <= len(part.mistakes) + sum(choice.mistake is not None for choice in part.choices)
+        thoughts = CORRECTIONS if part.kind == "order" else part.mistakes
+        assert 2 <= len(thoughts) + sum(choice.mistake is not None for choice in part.choices)
         assert part.hints and part.solution
 
 
@@ -283,3 +286,60 @@ def test_shipped_question_prints_short_numbers(question):
     for draw in question.draws.values():
         for system in units.SYSTEMS if draw.kind != "name" else ():
             assert [] == [text for text in draw.texts[system] if re.search(r"\.\d{3}", text)]
+
+
+# A circuit alone, and an order ----------------------------------------------------------------
+
+CIRCUIT = """
+title = "Example"
+version = 1
+topic = "start"
+level = 1
+lesson = "02"
+covers = ["EU 2024/2215 Annex I 1.04"]
+prompt = "It stands in {valve_position}; the {condenser} condenses."
+
+[draw.position]
+kind = "name"
+choices = ["heating", "cooling"]
+
+[scenario]
+valve_position = "position"
+
+[[parts]]
+id = "order"
+kind = "order"
+text = "Which order?"
+listed = ["compressor", "indoor coil", "outdoor coil"]
+hints = ["?"]
+solution = "{answer}"
+"""
+
+
+def test_circuit_alone_and_an_order_are_read():
+    """A scenario may state the valve's position alone, and a part may ask for an order."""
+    question = read_question(CIRCUIT, FILE)
+    assert question.has_circuit_alone and not question.has_cycle
+    assert ("order", ("compressor", "indoor coil", "outdoor coil")) == (question.parts[0].kind, question.parts[0].listed)
+
+
+@pytest.mark.parametrize(
+    ("old", "new", "expected"),
+    [
+        ('valve_position = "position"', 'energised_in = "position"', "scenario.solenoid is missing"),
+        ('valve_position = "position"', 'metering_layout = "outdoor"', "scenario.energised_in is missing"),
+        ('valve_position = "position"', 'valve_position = "position"\nstuck = "pump=shut"', "scenario.stuck = 'pump=shut'"),
+        ('valve_position = "position"', 'valve_position = "position"\nstuck = "outdoor check valve=bent"', "scenario.stuck = 'outdoor check valve=bent'"),
+        ('valve_position = "position"', 'valve_position = "position"\nenergised_in = "position"', "allowed is valve_position or energised_in, not both"),
+        ('valve_position = "position"', 'valve_position = "position"\nstuck = "nothing"\naltitude = "9 m"', "no such key beside a cycle or the air"),
+        ('[scenario]\nvalve_position = "position"', "", "allowed is an order only beside a [scenario]"),
+        ("{condenser}", "{h1}", "prompt = '{h1}': allowed is a gap that is one of"),
+        (', "outdoor coil"]', "]", "parts[1].listed = 2: allowed is three to eight parts"),
+        ('"indoor coil", "outdoor coil"', '"indoor coil", "indoor coil"', "parts[1].listed = 'indoor coil': allowed is a different one for each"),
+        ('kind = "order"', 'kind = "order"\nkeep_order = true', "parts[1].keep_order = True: allowed is only the keys id, kind, text, listed"),
+    ],
+)
+def test_wrong_circuit_or_order_is_refused_by_name(old, new, expected):
+    """A wrong entry of a circuit alone or of an order is refused with key, value and what is allowed."""
+    assert old in CIRCUIT
+    assert expected in refusal(CIRCUIT.replace(old, new))

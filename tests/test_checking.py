@@ -334,3 +334,33 @@ def test_dealing_and_checking_is_quick():
             check(variant, "36.5 kJ/kg", variant.parts[0].id)
             took.append(time.perf_counter() - begun)
     assert 0.020 >= statistics.median(took)
+
+
+# An order ------------------------------------------------------------------------------------
+
+ORDERS = [
+    # how an answer is made from the right numbers, what is found in it
+    (lambda right: right, None),
+    (lambda right: right[::-1], "flow_taken_backwards"),
+    (lambda right: right[:1] + right[:0:-1], "coils_swapped"),
+    (lambda right: [right[0], right[2], right[1], *right[3:]], "two_parts_swapped"),
+    (lambda right: right[2:] + right[:2], "started_elsewhere"),
+    (lambda right: [right[1], right[3], right[0], right[2], *right[4:]], "none of them"),
+]
+
+
+@pytest.mark.parametrize(("made", "mistake"), ORDERS)
+@pytest.mark.parametrize("seed", range(6))
+def test_order_is_judged_and_diagnosed(made, mistake, seed):
+    """The right order is right; backwards, the other position's, two swapped and begun elsewhere are told apart."""
+    variant = deal(BANK.question("order-the-circuit"), seed)
+    verdict = check(variant, " ".join(made(variant.parts[0].answer.split())))
+    assert (mistake is None) is verdict.correct
+    assert {"none of them": None}.get(mistake, mistake) == verdict.mistake
+
+
+@pytest.mark.parametrize("text", ["1 2 3", "compressor, then the coil", "1 2 3 4 4", ""])
+def test_unreadable_order_costs_no_try(text):
+    """What is no order of all the numbers is not wrong; the sentence says what is allowed."""
+    verdict = check(deal(BANK.question("order-the-circuit"), 1), text)
+    assert (False, None, None) == (verdict.readable, verdict.correct, verdict.mistake)

@@ -46,6 +46,7 @@ CHECKS = {
 SOUND = list(LIQUID_SIDE)
 
 
+
 def walked(layout, position, **stuck):
     return flow(reversible_circuit(layout), position, stuck={name.replace("_", " "): state for name, state in stuck.items()})
 
@@ -197,7 +198,8 @@ def test_whatever_is_stuck_a_flow_without_roles_says_why(layout):
         for found in flows:
             whole = found.condenser is not None
             assert whole == (found.evaporator is not None) == (found.metering.working is not None and found.path[-1].leaves == "suction")
-            assert len(stuck) + (not whole) == len(found.remarks)
+            assert all(part in remark and state in remark for (part, state), remark in zip(stuck.items(), found.remarks))
+            assert (not whole) == any(remark.startswith((NOTHING_METERS, BLOCKED)) for remark in found.remarks)
             if whole:
                 assert {INDOOR_COIL, OUTDOOR_COIL} == {found.condenser, found.evaporator}
 
@@ -207,8 +209,8 @@ def test_stickable_parts_are_the_parts_of_the_layout(layout):
     """Only parts that the layout has can be stuck, each in the states that it knows."""
     each = layout is MeteringLayout.EACH_COIL
     devices = {MeteringLayout.OUTDOOR: [OUTDOOR_DEVICE], MeteringLayout.INDOOR: [INDOOR_DEVICE]}.get(layout, [OUTDOOR_DEVICE, INDOOR_DEVICE])
-    expected = {REVERSING_VALVE: ("heating", "cooling", "between")} | {device: ("shut",) for device in devices}
-    expected |= {check: ("open", "shut") for check in (OUTDOOR_CHECK, INDOOR_CHECK) if each}
+    expected = {REVERSING_VALVE: ("heating", "cooling", "between", "leaking")} | {device: ("open", "shut") for device in devices}
+    expected |= {check: ("open", "shut", "leaking") for check in (OUTDOOR_CHECK, INDOOR_CHECK) if each}
     assert expected == reversible_circuit(layout).stickable()
 
 
@@ -240,6 +242,10 @@ def test_solenoid_is_never_energised_between():
         (lambda: MeteringDevice("x", "fixed orifice", "kitchen"), "metering direction 'kitchen' is not known"),
         (lambda: reversible_circuit(MeteringLayout.OUTDOOR, kind="magic"), "kind of metering device 'magic' is not known"),
         (lambda: CheckValve("x", opens_towards="kitchen"), "'kitchen' is not known"),
+        (lambda: CheckValve("x", opens_towards=INDOOR_COIL).passages("ajar"), "state of a check valve 'ajar' is not known"),
+        (lambda: MeteringDevice("x", "fixed orifice", INDOOR_COIL).passages("lifted"), "state of a metering device 'lifted' is not known"),
+        (lambda: reversible_circuit(fittings=("accumulator",)), "fitting 'accumulator' is not known; did you mean suction accumulator"),
+        (lambda: reversible_circuit(fittings="receiver"), "fitting 'receiver' is not known"),
     ],
     ids=lambda value: value if isinstance(value, str) else "",
 )  # fmt: skip

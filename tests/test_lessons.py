@@ -135,3 +135,41 @@ def test_the_impossible_pair_of_lesson_03_is_refused() -> None:
         view.controls["saturated_condensing_temperature"].value = condensing
         view.controls["saturated_suction_temperature"].value = suction
         assert "not above" in view.refusal
+
+
+def rows(path: Path, first: str) -> set[tuple[str, ...]]:
+    """The rows of the tables in a lesson whose first cell is `first`, in words."""
+    lines = [line for source in cells(path, "markdown") for line in source.splitlines() if line.startswith(f"| {first} |")]
+    return {tuple(cell.strip() for cell in line.strip("|").split("|")) for line in lines}
+
+
+@pytest.mark.parametrize("position", ["heating", "cooling"])
+def test_the_tables_of_lessons_02_and_07_are_what_the_flow_says(position: str) -> None:
+    """Roles in lesson 02, devices and check valves in lesson 07, are those of the circuit with a device at each coil."""
+    from hpteach.circuit import flow, reversible_circuit
+
+    found = flow(reversible_circuit(), position)
+    open_at = next(where for where, state in found.check_valves.items() if state == "open")
+    bypassed, working = found.metering.bypassed.split()[0], found.metering.working.split()[0]
+    assert (position, found.condenser, found.evaporator) in rows(FOLDER / "02-who-is-who.ipynb", position)
+    assert {(position, open_at, bypassed, working)} == rows(FOLDER / "07-metering-direction.ipynb", position)
+
+
+@pytest.mark.parametrize(("where", "layout"), [("outdoors", "outdoor"), ("indoors", "indoor")])
+def test_the_liquid_line_of_lesson_07_holds_what_the_flow_says(where: str, layout: str) -> None:
+    """What the liquid line holds with a single device, in cooling and in heating."""
+    from hpteach.circuit import MeteringLayout, ValvePosition
+    from hpteach.questions.paths import Standing, flags, flow_of
+
+    def held(position: ValvePosition) -> str:
+        liquid = flags(flow_of(Standing(position, MeteringLayout(layout))))["liquid_line_liquid"]
+        return "liquid at high pressure" if liquid else "mixture at low pressure"
+
+    assert {(where, held(ValvePosition.COOLING), held(ValvePosition.HEATING))} == rows(FOLDER / "07-metering-direction.ipynb", where)
+
+
+@pytest.mark.parametrize("name", ["02-who-is-who", "07-metering-direction"])
+def test_the_changeover_is_shown_once_and_asks_first(name: str) -> None:
+    """The lessons about roles and metering call the changeover once, and it asks before it shows."""
+    calls = [source for source in cells(FOLDER / f"{name}.ipynb", "code") if "Changeover(" in source]
+    assert 1 == len(calls) and "predict=True" in calls[0]

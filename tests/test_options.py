@@ -284,7 +284,7 @@ BAD_INPUTS = [
     (f"{R32} --at 5C -14.8psig", "-14.8psig"),
     (f"{R32} --at 99C", "--at 99C"),
     (f"{R32} --at 500bar", "--at 500bar"),
-    (f"{R32} --at 77.8C", "--at 77.8C: R-32 cannot be saturated at 77.8 °C: its critical temperature is 78.1 °C; use 77.5 °C or less"),
+    (f"{R32} --at 77.8C", "--at 77.8C: R-32 cannot be saturated at 77.8 °C: its critical temperature is 78.1 °C; use 77.6 °C or less"),
     ("saturation --refrigerant R-290 --at 1e-15bar", "R-290 cannot be saturated at 1e-15 bar: its properties begin at 1.719e-09 bar"),
     (f"{R32} --at 5 C", "--at: '5'"),
     (f"{R32} --at 5furlong", "'5furlong'"),

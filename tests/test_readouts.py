@@ -126,7 +126,7 @@ def test_refrigerant_is_ready_for_json(name):
     sublimes = name == "R-744"
     assert ([] if sublimes else ["sublimation_K"]) == [k for k, value in found.items() if value in (None, {}, "") and k != "caution"]
     assert [sublimes] * 2 == [value is None for value in found["normal_boiling"].values()]
-    assert (listing(name).safety_class == "A1") == (found["caution"] is None)
+    assert (listing(name).safety_class == "A1" and not listing(name).high_pressure) == (found["caution"] is None)
 
 
 def test_refrigerant_tables_leave_open_what_no_report_gives():

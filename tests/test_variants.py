@@ -276,8 +276,12 @@ def test_answer_and_mistakes_lie_apart(seed):
             if part.kind == "number":
                 bands = sorted([part.accepts, *(mistake.accepts for mistake in part.mistakes)])
                 assert all(below[1] < above[0] for below, above in zip(bands, bands[1:]))
-            else:
+            elif part.kind == "choice":
                 assert len(part.choices) == len(set(part.choices)) and part.answer in part.choices
+            else:
+                orders = [part.answer, *(mistake.value for mistake in part.mistakes)]
+                assert len(orders) == len(set(orders))
+                assert all(sorted(order.split()) == [str(place) for place in range(1, len(part.choices) + 1)] for order in orders)
 
 
 def test_mistake_too_near_is_not_offered():

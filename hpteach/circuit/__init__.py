@@ -1,7 +1,8 @@
 """The reversible circuit: what is joined to what, and which way the refrigerant flows.
 
 What lives here: components with ports, the reversing valve's position, metering
-direction, check valves, and the walk that finds the path.
+direction, check valves, fittings, the walk that finds the path, and what lines felt by
+hand tell of the valve.
 What does not: any thermodynamics, and any drawing.
 
     outdoors                                              indoors
@@ -25,7 +26,8 @@ flow order, with the same numbers in both modes; only the place changes.
     4a  evaporator, last liquid (dew)
 """
 
-from hpteach.circuit.assembly import Circuit, reversible_circuit
+from hpteach.circuit.assembly import FITTINGS, Circuit, reversible_circuit
+from hpteach.circuit.feel import CAUTION, FEELS, LINES, Felt, position_by_feel
 from hpteach.circuit.parts import (
     COMPRESSOR,
     INDOOR_COIL,
@@ -34,6 +36,7 @@ from hpteach.circuit.parts import (
     REVERSING_VALVE,
     VAPOUR_LINE,
     CheckValve,
+    Fitting,
     MeteringDevice,
     MeteringLayout,
     Passage,
@@ -44,14 +47,20 @@ from hpteach.circuit.parts import (
 from hpteach.circuit.walk import Flow, Metering, Step, flow
 
 __all__ = [
+    "CAUTION",
     "COMPRESSOR",
+    "FEELS",
+    "FITTINGS",
     "INDOOR_COIL",
+    "LINES",
     "LIQUID_LINE",
     "OUTDOOR_COIL",
     "REVERSING_VALVE",
     "VAPOUR_LINE",
     "CheckValve",
     "Circuit",
+    "Felt",
+    "Fitting",
     "Flow",
     "Metering",
     "MeteringDevice",
@@ -62,5 +71,6 @@ __all__ = [
     "Step",
     "ValvePosition",
     "flow",
+    "position_by_feel",
     "reversible_circuit",
 ]

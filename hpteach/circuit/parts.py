@@ -1,16 +1,17 @@
 """The parts of the circuit, each with its sides and the ways through it.
 
-What lives here: positions, layouts, reversing valve, metering devices, check valves.
+What lives here: positions, layouts, reversing valve, metering devices, check valves, fittings.
 What does not: what is joined to what (assembly) and which way the flow goes (walk).
 """
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 from enum import StrEnum
 from typing import NamedTuple
 
-from hpteach.errors import CircuitError, UnknownNameError
+from hpteach.errors import CircuitError, LimitError, UnknownNameError
 
 INDOOR_COIL = "indoor coil"
 OUTDOOR_COIL = "outdoor coil"
@@ -74,7 +75,9 @@ class ReversingValve:
     """A four-port valve whose spool joins the discharge to one coil and the suction to the other.
 
     `energised_in` says in which mode its solenoid carries current: both wiring
-    conventions are in use, so it is never assumed.
+    conventions are in use, so it is never assumed.  `least_pressure_difference` (Pa) between
+    discharge and suction is what the pilot-operated spool needs to travel; its default of
+    1 bar is common practice, no source.
 
     >>> ReversingValve(energised_in=ValvePosition.COOLING).position(energised=False)
     <ValvePosition.HEATING: 'heating'>
@@ -82,11 +85,13 @@ class ReversingValve:
 
     energised_in: ValvePosition
     name: str = REVERSING_VALVE
+    least_pressure_difference: float = 100e3
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "energised_in", ValvePosition.named(self.energised_in))
         if self.energised_in is ValvePosition.BETWEEN:
             raise CircuitError("a reversing valve is energised in heating or in cooling, never between: name one of the two")
+        _pressure_difference("least pressure difference", self.least_pressure_difference)
 
     def position(self, energised: bool) -> ValvePosition:
         """Where the spool stands with the solenoid energised, or not."""
@@ -94,6 +99,26 @@ class ReversingValve:
             return self.energised_in
         other = {ValvePosition.COOLING: ValvePosition.HEATING, ValvePosition.HEATING: ValvePosition.COOLING}
         return other[self.energised_in]
+
+    def shift(self, standing: ValvePosition, *, energised: bool, pressure_difference: float) -> ValvePosition:
+        """Where the spool stands once the solenoid is energised, or not, at a `pressure_difference` (Pa) of discharge and suction.
+
+        Raises `CircuitError` where the difference is too small to push the spool, and
+        `LimitError` for a difference that is negative or no number.
+
+        >>> valve = ReversingValve(energised_in=ValvePosition.COOLING)
+        >>> valve.shift(ValvePosition.HEATING, energised=True, pressure_difference=8e5)
+        <ValvePosition.COOLING: 'cooling'>
+        """
+        _pressure_difference("pressure difference", pressure_difference)
+        standing, wanted = ValvePosition.named(standing), self.position(energised)
+        if standing is not wanted and pressure_difference < self.least_pressure_difference:
+            raise CircuitError(
+                f"a pressure difference of {_bar(pressure_difference)} between discharge and suction does not shift the {self.name} from {standing.value} "
+                f"to {wanted.value}, which takes {_bar(self.least_pressure_difference)}: the spool is pilot-operated, and what pushes it is the "
+                "difference of discharge and suction; let the compressor run until the pressures are further apart, then shift"
+            )
+        return wanted
 
     def passages(self, position: ValvePosition) -> tuple[Passage, ...]:
         """The ways through the valve; between, the discharge is joined to the suction."""
@@ -109,44 +134,86 @@ class MeteringDevice:
     """A restriction that drops the pressure of the liquid on its way to the evaporator.
 
     `meters_towards` is "indoor coil", "outdoor coil" or "either": the direction of flow
-    in which it meters.  Against it the device lets nothing through; its check valve does.
+    in which it meters.  Against it a thermostatic valve lets nothing through (its check
+    valve does), an electronic valve and a fixed orifice meter all the same, and a device
+    that is `free_the_other_way` lifts off its seat and passes freely (common practice, no
+    source).
     """
 
     name: str
     kind: str
     meters_towards: str
+    free_the_other_way: bool = False
 
     KINDS = ("thermostatic valve", "electronic valve", "fixed orifice")
+    METER_BACKWARDS = ("electronic valve", "fixed orifice")
 
     def __post_init__(self) -> None:
         if self.kind not in self.KINDS:
             raise UnknownNameError.among("kind of metering device", self.kind, self.KINDS)
         if self.meters_towards not in (INDOOR_COIL, OUTDOOR_COIL, "either"):
             raise UnknownNameError.among("metering direction", self.meters_towards, (INDOOR_COIL, OUTDOOR_COIL, "either"))
+        if self.free_the_other_way and self.meters_towards == "either":
+            raise CircuitError(f"the {self.name} meters either way, so it has no free way: name the coil towards which it meters")
 
-    def passages(self) -> tuple[Passage, ...]:
-        """The ways through the device in which it meters."""
-        return towards(self.meters_towards)
+    def states(self) -> tuple[str, ...]:
+        """The states in which it can be stuck: one that lifts off its seat can stay seated or lifted."""
+        return ("seated", "lifted", "shut") if self.free_the_other_way else ("open", "shut")
+
+    def passages(self, stuck: str | None = None) -> tuple[Passage, ...]:
+        """The ways through the device, metering or not."""
+        _known_state("metering device", stuck, self.states())
+        if stuck == "shut":
+            return ()
+        both = self.free_the_other_way or self.kind in self.METER_BACKWARDS
+        return towards("either" if both else self.meters_towards)
+
+    def meters(self, passage: Passage, stuck: str | None = None) -> bool:
+        """Whether the pressure falls at the device on this way through it.
+
+        >>> orifice = MeteringDevice("orifice", "fixed orifice", INDOOR_COIL, free_the_other_way=True)
+        >>> [orifice.meters(passage) for passage in orifice.passages()]
+        [True, False]
+        """
+        _known_state("metering device", stuck, self.states())
+        if stuck in ("open", "lifted", "shut"):
+            return False
+        return stuck == "seated" or not self.free_the_other_way or passage in towards(self.meters_towards)
 
 
 @dataclass(frozen=True)
 class CheckValve:
-    """A valve that the flow opens in one direction and shuts in the other."""
+    """A valve that the flow opens in one direction and shuts in the other; leaking, it does not hold the other quite."""
 
     name: str
     opens_towards: str
+
+    STATES = ("open", "shut", "leaking")
 
     def __post_init__(self) -> None:
         if self.opens_towards not in (INDOOR_COIL, OUTDOOR_COIL):
             raise UnknownNameError.among("direction of a check valve", self.opens_towards, (INDOOR_COIL, OUTDOOR_COIL))
 
     def passages(self, stuck: str | None = None) -> tuple[Passage, ...]:
-        """The ways through the valve, sound or stuck "open" or "shut"."""
-        if stuck not in (None, "open", "shut"):
-            raise UnknownNameError.among("state of a check valve", stuck, ("open", "shut"))
+        """The ways through the valve, sound or stuck; what leaks is no way of its own."""
+        _known_state("check valve", stuck, self.STATES)
         if stuck == "shut":
             return ()
         return towards("either" if stuck == "open" else self.opens_towards)
+
+
+@dataclass(frozen=True)
+class Fitting:
+    """A part of the pipework beside valves and devices: the ways through it, and the states in which it can be stuck."""
+
+    name: str
+    ways: tuple[Passage, ...]
+    states: tuple[str, ...] = ()
+
+    def passages(self, stuck: str | None = None) -> tuple[Passage, ...]:
+        """The ways through the fitting, none when it is shut."""
+        _known_state(self.name, stuck, self.states)
+        return () if stuck == "shut" else self.ways
 
 
 def towards(coil: str) -> tuple[Passage, ...]:
@@ -157,6 +224,21 @@ def towards(coil: str) -> tuple[Passage, ...]:
     """
     ways = {INDOOR_COIL: (Passage(OUTDOOR_COIL, INDOOR_COIL),), OUTDOOR_COIL: (Passage(INDOOR_COIL, OUTDOOR_COIL),)}
     return ways.get(coil) or (*ways[INDOOR_COIL], *ways[OUTDOOR_COIL])
+
+
+def _known_state(what: str, stuck: str | None, states: tuple[str, ...]) -> None:
+    if stuck is not None and stuck not in states:
+        raise UnknownNameError.among(f"state of a {what}", stuck, states)
+
+
+def _pressure_difference(quantity: str, value: float) -> None:
+    if not (math.isfinite(value) and value >= 0.0):
+        raise LimitError(f"{quantity} of {_bar(value)} is none between discharge and suction: use 0 bar or more")
+
+
+def _bar(value: float) -> str:
+    # Not a Measure: a difference of pressures is neither gauge nor absolute, and the edge would show it as one of them.
+    return f"{value / 1e5:.4g} bar"
 
 
 def _named(kind, what: str, name: str):  # noqa: ANN001, ANN202

@@ -5,7 +5,7 @@ What lives here: `flow` and what it found.  What does not: parts and joints.
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import lru_cache
 from types import MappingProxyType
@@ -18,6 +18,7 @@ from hpteach.circuit.parts import (
     OUTDOOR_COIL,
     REVERSING_VALVE,
     VAPOUR_LINE,
+    MeteringDevice,
     MeteringLayout,
     Passage,
     Port,
@@ -26,10 +27,16 @@ from hpteach.circuit.parts import (
 )
 from hpteach.errors import CircuitError, UnknownNameError
 
+LEAKING_SPOOL = (
+    "Hot discharge gas passes the spool into the suction: the coils keep their roles, but the suction line leaves the valve "
+    "warmer than the line that enters it from the evaporator, and the capacity falls."
+)
+"""What follows from a spool that leaks (common practice, no source)."""
+
 
 @dataclass(frozen=True)
 class Metering:
-    """Which device meters, which is bypassed by its check valve, and towards which coil."""
+    """Which device meters, which is bypassed (by its check valve, or lifted off its seat), and towards which coil."""
 
     working: str | None
     bypassed: str | None
@@ -50,7 +57,9 @@ class Flow:
     """The path of the refrigerant, with the role that each place has taken.
 
     `condenser` and `evaporator` are None where there is no such role (spool between,
-    or flow blocked); `remarks` says why in sentences.
+    flow blocked, nothing meters); `remarks` says why in sentences.  `series` are the
+    devices that meter one after the other, where there are two; `leaks` the parts that
+    leak where they should hold; `passed_freely` the devices passed without metering.
     """
 
     valve_position: ValvePosition
@@ -61,6 +70,9 @@ class Flow:
     check_valves: Mapping[str, str | None]
     path: tuple[Step, ...]
     remarks: tuple[str, ...] = field(default=())
+    series: tuple[str, ...] = ()
+    leaks: tuple[str, ...] = ()
+    passed_freely: tuple[str, ...] = ()
 
     def role(self, coil: str) -> str | None:
         """What a coil is at the moment: "condenser", "evaporator" or None.
@@ -119,7 +131,8 @@ def flow(circuit: Circuit, valve_position: ValvePosition, *, stuck: Mapping[str,
             raise UnknownNameError.among("part", part, states)
         if state not in states[part]:
             raise UnknownNameError.among(f"state of the {part}", state, states[part])
-    position = ValvePosition(stuck.get(REVERSING_VALVE, valve_position))
+    spool = stuck.get(REVERSING_VALVE, "leaking")
+    position = valve_position if spool == "leaking" else ValvePosition(spool)
     steps, arrived = _walk(circuit, _ways(circuit, position, stuck))
     return _describe(circuit, position, tuple(steps), arrived, stuck)
 
@@ -140,62 +153,91 @@ def _ways(circuit: Circuit, position: ValvePosition, stuck: Mapping[str, str]) -
         INDOOR_COIL: both_sides,
         VAPOUR_LINE: towards("either"),
         LIQUID_LINE: towards("either"),
-        **{valve.name: valve.passages(stuck.get(valve.name)) for valve in circuit.check_valves},
-        **{d.name: () if d.name in stuck else d.passages() for d in circuit.metering_devices},
+        **{part.name: part.passages(stuck.get(part.name)) for part in (*circuit.fittings, *circuit.check_valves, *circuit.metering_devices)},
     }
 
 
 def _walk(circuit: Circuit, ways: Mapping[str, tuple[Passage, ...]]) -> tuple[list[Step], bool]:
     """The steps from the compressor on, and whether the walk came back to its suction."""
-    steps = [Step(COMPRESSOR, "suction", "discharge")]
+    joint_of = {port: joint for joint in circuit.joints for port in joint}
+    steps, passed = [Step(COMPRESSOR, "suction", "discharge")], set()
     while True:
-        here = Port(steps[-1].component, steps[-1].leaves)
-        joint = next(joint for joint in circuit.joints if here in joint)
+        joint = joint_of[Port(steps[-1].component, steps[-1].leaves)]
         if Port(COMPRESSOR, "suction") in joint:
             return steps, True
+        passed.add(joint)
+        # Never back to a joint already passed: there the pressure is higher.
         onward = [
             Step(component, passage.enters, passage.leaves)
             for component, passages in ways.items()
             for passage in passages
-            if Port(component, passage.enters) in joint and component != here.component
+            if Port(component, passage.enters) in joint and joint_of[Port(component, passage.leaves)] not in passed
         ]
         if not onward:
             return steps, False
         steps.append(onward[0])
 
 
-def _describe(
-    circuit: Circuit, position: ValvePosition, steps: tuple[Step, ...], arrived: bool, stuck: Mapping[str, str]
-) -> Flow:
-    met = [step.component for step in steps]
-    coils = [step for step in steps if step.component in (INDOOR_COIL, OUTDOOR_COIL)]
-    devices = [device.name for device in circuit.metering_devices]
-    working = [name for name in met if name in devices]
-    remarks = [f"The {part} is stuck: {state}." for part, state in stuck.items()]
-    evaporating = _other(coils[0].component) if coils else None
-    gone_round = [name for name in devices if name not in met] if arrived and evaporating else []
+def _describe(circuit: Circuit, position: ValvePosition, steps: tuple[Step, ...], arrived: bool, stuck: Mapping[str, str]) -> Flow:
+    met = {step.component: Passage(step.enters, step.leaves) for step in steps}
+    coils = [step.component for step in steps if step.component in (INDOOR_COIL, OUTDOOR_COIL)]
+    devices = {device.name: device for device in circuit.metering_devices}
+    working = tuple(name for name in met if name in devices and devices[name].meters(met[name], stuck.get(name)))
+    freely = tuple(name for name in met if name in devices and name not in working)
+    gone_round = [name for name in devices if name not in met] if arrived and coils else []
+    lifted = [name for name in freely if devices[name].free_the_other_way]
+    checks = {valve.name: "open" if valve.name in met else "closed" for valve in circuit.check_valves}
+    loose = [valve.name for valve in circuit.check_valves if stuck.get(valve.name) == "leaking" and checks[valve.name] == "closed"]
+    evaporating = _other(coils[0]) if coils else None
+    remarks = [f"The {part} is leaking." if state == "leaking" else f"The {part} is stuck: {state}." for part, state in stuck.items()]
+    whole = arrived and len(coils) == 2 and bool(working)
+    spool_leaks = stuck.get(REVERSING_VALVE) == "leaking"
+    if spool_leaks and whole:
+        remarks.append(LEAKING_SPOOL)
     if position is ValvePosition.BETWEEN:
         remarks.append("The spool stands between its seats: most of the discharge gas goes straight back to the suction, and no coil condenses.")
     elif not arrived:
-        remarks.append(f"Flow is blocked after the {met[-1]}: nothing passes from there but what leaks.")
+        remarks.append(f"Flow is blocked after the {steps[-1].component}: nothing passes from there but what leaks.")
     elif not working:
-        remarks.append(f"Nothing meters: the flow goes round the {' and the '.join(gone_round)}, so both coils stand at nearly the same pressure.")
-    whole = arrived and len(coils) == 2 and bool(working)
-    names = {valve.name: "open" if valve.name in met else "closed" for valve in circuit.check_valves}
+        ways = [f"goes round the {' and the '.join(gone_round)}"] if gone_round else []
+        ways += [f"passes the {' and the '.join(freely)} freely"] if freely else []
+        remarks.append(f"Nothing meters: the flow {' and '.join(ways)}, so both coils stand at nearly the same pressure.")
+    else:
+        remarks += _metering_remarks(devices, working, freely, evaporating, loose)
     return Flow(
         valve_position=position,
         metering_layout=circuit.metering_layout,
-        condenser=coils[0].component if whole else None,
-        evaporator=coils[1].component if whole else None,
+        condenser=coils[0] if whole else None,
+        evaporator=coils[1] if whole else None,
         metering=Metering(
             working=working[-1] if working else None,
-            bypassed=" and ".join(gone_round) or None,
+            bypassed=" and ".join(gone_round + lifted) or None,
             flow=f"towards the {evaporating}" if working else None,
         ),
-        check_valves=MappingProxyType({where: names.get(f"{where} check valve") for where in ("indoor", "outdoor")}),
+        check_valves=MappingProxyType({where: checks.get(f"{where} check valve") for where in ("indoor", "outdoor")}),
         path=steps,
         remarks=tuple(remarks),
+        series=working if len(working) > 1 else (),
+        leaks=(REVERSING_VALVE, *loose) if spool_leaks else tuple(loose),
+        passed_freely=freely,
     )
+
+
+def _metering_remarks(
+    devices: Mapping[str, MeteringDevice], working: Sequence[str], freely: Sequence[str], evaporating: str, loose: Sequence[str]
+) -> Iterator[str]:
+    """What is not as it should be where something meters: two in series, the wrong one, or only a part of the liquid."""
+    if len(working) > 1:
+        yield f"Two devices meter in series, the {' and then the '.join(working)}: the pressure falls twice, and too little liquid reaches the {evaporating}."
+    for device in devices.values():
+        if device.meters_towards in (evaporating, "either") and device.name not in working:
+            how = "passed freely" if device.name in freely else "bypassed"
+            yield f"The {device.name} should meter and is {how}: the {working[0]} meters in its place, so liquid boils already in the {LIQUID_LINE}."
+    for valve in loose:
+        if (device := valve.replace("check valve", "metering device")) in working:
+            yield f"Part of the liquid slips past the {valve}, round the {device} that should meter all of it."
+        else:
+            yield f"Part of the liquid slips past the {valve}."
 
 
 def _other(coil: str) -> str:

@@ -1,21 +1,24 @@
 """Charts drawn on given Axes from solved state points.
 
 What lives here: the pressure-enthalpy, temperature-entropy and pressure-temperature charts,
-their style, and saving a chart to a file.  What does not: computing, widgets, global drawing state.
+the drawing of the circuit, their style, and saving a chart to a file.  What does not: computing, widgets, global drawing state.
 """
 
 from hpteach.diagrams.chart import Chart, CycleTrace
+from hpteach.diagrams.circuit_drawing import CircuitDrawing
 from hpteach.diagrams.pressure_enthalpy import PressureEnthalpyChart
 from hpteach.diagrams.pressure_temperature import LineReading, PressureTemperatureChart, PressureTemperatureMarks, saturation_lines, shown_pressure
-from hpteach.diagrams.saving import CHARTS, chart_figure, save_chart
+from hpteach.diagrams.saving import CHART_KINDS, CHARTS, chart_figure, save_chart
 from hpteach.diagrams.style import PAPER, SCREEN, Look, Style
 from hpteach.diagrams.temperature_entropy import TemperatureEntropyChart
 
 __all__ = [
     "CHARTS",
+    "CHART_KINDS",
     "PAPER",
     "SCREEN",
     "Chart",
+    "CircuitDrawing",
     "CycleTrace",
     "LineReading",
     "Look",

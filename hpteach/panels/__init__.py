@@ -4,6 +4,7 @@ What lives here: panels with controls by name, a status line and a reading in wo
 What does not: anything that computes; a panel only asks the rooms below.
 """
 
+from hpteach.panels.changeover import Changeover
 from hpteach.panels.cycle_explorer import CycleExplorer
 from hpteach.panels.exercise import Exercise, Prediction
 from hpteach.panels.glide import GlideView
@@ -11,4 +12,4 @@ from hpteach.panels.installation import installation_check
 from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
 
-__all__ = ["CycleExplorer", "Exercise", "GlideView", "Prediction", "TemperaturePressure", "View", "installation_check"]
+__all__ = ["Changeover", "CycleExplorer", "Exercise", "GlideView", "Prediction", "TemperaturePressure", "View", "installation_check"]

@@ -80,7 +80,7 @@ class Exercise(View):
             self.controls[part.id] = entry
             self._feedback[part.id] = ipywidgets.HTML()
             entry.observe(self._answered(part.id), "value")
-            ask = ipywidgets.HTML(f"<p>{_lines(part.text)}</p>")
+            ask = ipywidgets.HTML(_asked(part))
             judge = press("Check")
             judge.on_click(lambda _, name=part.id: self._judge(name))
             rows += [ask, ipywidgets.Box([entry, judge], layout=_ROW), self._feedback[part.id]]
@@ -177,7 +177,7 @@ class Prediction(View):
         self.variant = deal(self.question, self._seed, self.system)
         part = self.variant.parts[0]
         self._prompt.value = (
-            f"<h3>Before you look: {escape(self.question.title)}</h3><p>{_lines(self.variant.prompt)}</p><p>{_lines(part.text)}</p>"
+            f"<h3>Before you look: {escape(self.question.title)}</h3><p>{_lines(self.variant.prompt)}</p>{_asked(part)}"
         )
         self.controls["prediction"] = _entry(part)
         before, self._choices.children = self._choices.children, [self.controls["prediction"]]
@@ -214,15 +214,25 @@ def feedback(verdict: Verdict) -> str:
     return f'<div class="hpteach-note{kind}" role="status" aria-live="polite"><b>{word}</b> {notes}</div>'
 
 
+def _asked(part: Part) -> str:
+    """The text of a part as HTML; below it the numbered list of what is to be put in order."""
+    rows = "".join(f"<li>{escape(name)}</li>" for name in part.choices if part.kind == "order")
+    return f"<p>{_lines(part.text)}</p>" + (f"<ol>{rows}</ol>" if rows else "")
+
+
 def _entry(part: Part) -> ipywidgets.Widget:
     if part.kind == "choice":
         return ipywidgets.RadioButtons(
             options=list(part.choices), value=None, description="your choice", layout={"width": "auto"}, style={"description_width": "95px"}
         )
+    if part.kind == "order":
+        placeholder = f"the numbers from 1 to {len(part.choices)} in order, with spaces between"
+    else:
+        placeholder = f"number and unit, for example in {part.unit}" if part.unit else "number"
     return ipywidgets.Text(
         description="your answer",
         style={"description_width": "95px"},
-        placeholder=f"number and unit, for example in {part.unit}" if part.unit else "number",
+        placeholder=placeholder,
         continuous_update=False,
         layout={"width": "420px"},
     )

@@ -1,6 +1,6 @@
-"""Reading what a learner has written: a number with its unit, or a choice.
+"""Reading what a learner has written: a number with its unit, a choice, or an order.
 
-What lives here: `read_written` and `read_choice`, which refuse with a sentence what
+What lives here: `read_written`, `read_choice` and `read_order`, which refuse with a sentence what
 nobody could read, and never judge.  What does not: right or wrong (checking), and the
 meaning of units (hpteach.units).
 
@@ -109,6 +109,34 @@ def read_choice(text: str, choices: tuple[str, ...]) -> str:
         letters = "ABCDEFGH"[: len(choices)]
         raise InputError(f"{shortened(text)} is none of the choices: answer with a letter from {letters[0]} to {letters[-1]}, or with the words of a choice")
     return found
+
+
+def read_order(text: str, count: int) -> str:
+    """The numbers of a list in the order written, such as "3 1 2".
+
+    Spaces, commas, arrows and hyphens may stand between, or nothing.  Raises `InputError`
+    unless each number from 1 to `count` is there once.
+
+    >>> read_order("3, 1, 2", 3), read_order("3-1-2", 3), read_order("312", 3)
+    ('3 1 2', '3 1 2', '3 1 2')
+    """
+    allowed = f"write the numbers from 1 to {count}, each once, with spaces or commas between"
+    plain = _plain(text)
+    parted = re.sub(r"\bthen\b|->|[→>,;./)\-]", " ", plain.casefold())
+    numbers = parted.split()
+    if not numbers or not all(re.fullmatch("[0-9]+", number) for number in numbers):
+        raise InputError(f"{shortened(text)} is not an order of numbers: {allowed}")
+    if len(numbers) == 1 and len(numbers[0]) == count:
+        numbers = list(numbers[0])
+    missing = [str(number) for number in range(1, count + 1) if str(number) not in numbers]
+    beyond = [number for number in numbers if not number.isascii() or number not in map(str, range(1, count + 1))]
+    if beyond:
+        raise InputError(f"{shortened(beyond[0])} is not in the list: {allowed}")
+    if missing:
+        raise InputError(f"{shortened(text)} leaves out {', '.join(missing)}: {allowed}")
+    if len(numbers) > count:
+        raise InputError(f"{shortened(text)} has a number twice: {allowed}")
+    return " ".join(numbers)
 
 
 def _plain(text: str) -> str:

@@ -1,7 +1,7 @@
 """The question bank: question files read, checked and kept by id.
 
-What lives here: `read_bank` and what a question is made of.  What does not: dealing a
-question with numbers (variants), judging an answer (checking).
+What lives here: `read_bank` and what a question is made of.  What does not: its parts
+(parts), dealing a question with numbers (variants), judging an answer (checking).
 
 One TOML file for each question, exercises/<topic>/<id>.toml; the file's name is the id,
 which stays.  Every refusal names the file, the key, the value and what is allowed.
@@ -9,7 +9,7 @@ which stays.  Every refusal names the file, the key, the value and what is allow
     title, version, topic, level (1-3), lesson ("03"), covers = ["EU 2024/2215 Annex I 1.02"]
     prompt = "… evaporates at {evaporating}, h1 = {h1} …"      gaps are filled as printed
     [draw.evaporating]      numbers or names to draw (draws)
-    [scenario]              the cycle, or the air's pressure alone; may be absent (conditions)
+    [scenario]              the cycle, the circuit alone, or the air alone; may be absent (conditions)
     [compare]               what differs in a second cycle, whose quantities begin with other_
     [[parts]]
     id, text, hints = ["…"], solution = "… = {answer}"
@@ -18,6 +18,7 @@ which stays.  Every refusal names the file, the key, the value and what is allow
         [[parts.mistakes]]  id and value (an expression), or way (mistakes.WAYS), and correction
     kind = "choice"
         [[parts.choices]]   text, right = true or when = "other_w > w", mistake and correction
+    kind = "order"          listed = ["compressor", "{condenser}", …]: in which order are they met?
     keep_order = true       beside kind = "choice": listed as written, not as the seed has it
 
 What expressions and gaps may name is listed in scenarios.  A change of numbers or meaning
@@ -28,19 +29,16 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
 
-from hpteach import units
-from hpteach.errors import DataError, HpteachError, UnknownNameError
+from hpteach.errors import DataError, UnknownNameError
 from hpteach.questions.conditions import Condition, read_conditions
 from hpteach.questions.draws import Draw, read_draw
 from hpteach.questions.entries import Entry
-from hpteach.questions.expressions import Expression, expression, gaps
-from hpteach.questions.mistakes import WAYS
-from hpteach.questions.scenarios import OTHER, QUANTITIES, TEXTS, UNIT_OF_MASS
+from hpteach.questions.parts import IDENTIFIER, Names, QuestionPart, check_distinct, read_part
 from hpteach.tables import Table
 
 # EU 2015/2067 is repealed by EU 2024/2215 and stands beside it for those who were examined by
@@ -51,72 +49,7 @@ _LAWS = (
     r"US 40 CFR 82 App\. D (core|Type I|Type II|Type III)",
 )
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_IDENTIFIER = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
 _QUESTION_KEYS = ("title", "version", "topic", "level", "lesson", "covers", "prompt", "draw", "scenario", "compare", "parts")
-_NUMBER_KEYS = ("id", "kind", "text", "quantity", "only", "answer", "tolerance", "mistakes", "hints", "solution")
-_CHOICE_KEYS = ("id", "kind", "text", "choices", "keep_order", "hints", "solution")
-_CONTROLS = ("seed", "units", "prediction")
-"""Names by which the panels call controls of their own, beside one for each part."""
-
-
-@dataclass(frozen=True)
-class Tolerance:
-    """How far from the right number still counts as right, and why so far."""
-
-    relative: float | None
-    absolute: float | None
-    reason: str
-
-    def around(self, value: float) -> float:
-        """Half the width of the accepted band around a value, in SI.
-
-        >>> Tolerance(relative=0.02, absolute=None, reason="reading the chart").around(-50.0)
-        1.0
-        """
-        return abs(value) * self.relative if self.relative is not None else self.absolute or 0.0
-
-
-@dataclass(frozen=True)
-class Mistake:
-    """A foreseen mistake: a wrong expression of its own, or one of the named ways."""
-
-    id: str
-    value: Expression | None
-    way: str | None
-    correction: str
-
-
-@dataclass(frozen=True)
-class Choice:
-    """One choice: right always, right `when` something holds, or never; wrong for a reason."""
-
-    text: str
-    when: Expression | None
-    right: bool
-    mistake: str | None
-    correction: str
-
-
-@dataclass(frozen=True)
-class QuestionPart:
-    """One thing that a question asks: a number (answer, tolerance, mistakes) or a choice.
-
-    Choices are listed in an order that the seed makes, unless `keep_order` says that they
-    have one of their own.
-    """
-
-    id: str
-    kind: str
-    text: str
-    quantity: str
-    only: str | None
-    answer: Expression | None
-    tolerance: Tolerance | None
-    mistakes: tuple[Mistake, ...]
-    choices: tuple[Choice, ...]
-    keep_order: bool
-    hints: tuple[str, ...]
-    solution: str
 
 
 @dataclass(frozen=True)
@@ -140,6 +73,11 @@ class Question:
     def has_cycle(self) -> bool:
         """Whether the question states a cycle, or only quantities."""
         return "refrigerant" in self.scenario
+
+    @property
+    def has_circuit_alone(self) -> bool:
+        """Whether the question states a circuit without a cycle."""
+        return not self.has_cycle and bool({"valve_position", "energised_in"} & set(self.scenario))
 
 
 @dataclass(frozen=True, repr=False)
@@ -220,14 +158,14 @@ def read_question(text: str, file: str) -> Question:
     topic = entry.text("topic")
     if topic != folder:
         raise entry.refuse("topic", topic, f"the name of its folder, {folder!r}")
-    draws = {key: read_draw(sub) for key, sub in entry.tables_by_name("draw", _IDENTIFIER)}
+    draws = {key: read_draw(sub) for key, sub in entry.tables_by_name("draw", IDENTIFIER)}
     scenario = read_conditions(entry.table("scenario"), draws) if "scenario" in data else {}
     compare = read_conditions(entry.table("compare"), draws, compared=True) if "compare" in data else {}
     if compare and "refrigerant" not in scenario:
         raise entry.refuse("compare", sorted(compare), "only beside a [scenario] that states a cycle")
-    names = _Names(entry, draws, scenario, compare)
-    parts = tuple(_part(sub, names) for sub in entry.tables("parts"))
-    _check_distinct(entry, "parts", (part.id for part in parts))
+    names = Names(entry, draws, scenario, compare)
+    parts = tuple(read_part(sub, names) for sub in entry.tables("parts"))
+    check_distinct(entry, "parts", (part.id for part in parts))
     return Question(
         id=name,
         title=title,
@@ -244,149 +182,12 @@ def read_question(text: str, file: str) -> Question:
     )
 
 
-class _Names:
-    """The names that a question's expressions and texts may use."""
-
-    def __init__(self, entry: Entry, draws: Mapping[str, Draw], scenario: Mapping, compare: Mapping) -> None:
-        numbers = {"atmosphere", *(name for name, draw in draws.items() if draw.kind != "name")}
-        words = {UNIT_OF_MASS, *draws}
-        for prefix, present in (("", "refrigerant" in scenario), (OTHER, bool(compare))):
-            if present:
-                numbers |= {prefix + name for name in QUANTITIES}
-                words |= {prefix + name for name in TEXTS}
-        for name in draws:
-            taken = name in QUANTITIES or name in TEXTS or name in ("answer", "atmosphere", UNIT_OF_MASS) or name.startswith(OTHER)
-            stated = scenario.get(name)
-            if taken and not (isinstance(stated, Expression) and stated.text == name):
-                raise entry.refuse("draw", name, "a name that is no quantity of the cycle, unless [scenario] states the same key by it")
-        self.numbers, self.words = frozenset(numbers), frozenset(words | numbers)
-
-    def expression(self, entry: Entry, key: str, yields: str = "number") -> Expression:
-        text = entry.text(key)
-        try:
-            read = expression(text, yields)
-        except HpteachError as error:
-            raise entry.refuse(key, text, f"an expression ({error})") from None
-        for name in sorted(read.names - self.numbers):
-            raise entry.refuse(key, text, f"an expression of known names ({UnknownNameError.among('quantity', name, sorted(self.numbers))})")
-        return read
-
-    def template(self, entry: Entry, key: str, *, extra: Iterable[str] = (), text: str | None = None) -> str:
-        text = entry.text(key) if text is None else text
-        try:
-            found = gaps(text)
-        except HpteachError as error:
-            raise entry.refuse(key, text, f"a text with gaps ({error})") from None
-        for name, kind in found:
-            if name not in self.words and name not in extra:
-                raise entry.refuse(key, f"{{{name}}}", "a gap that is one of " + ", ".join(sorted({*self.words, *extra})))
-            if kind is not None and (kind not in units.KINDS or name not in self.numbers):
-                raise entry.refuse(key, f"{{{name}:{kind}}}", "a quantity shown as one of " + ", ".join(units.KINDS))
-        return text.strip()
-
-
-def _part(entry: Entry, names: _Names) -> QuestionPart:
-    kind = entry.one_of("kind", ("number", "choice"))
-    entry.only(_NUMBER_KEYS if kind == "number" else _CHOICE_KEYS)
-    number = kind == "number"
-    quantity = entry.one_of("quantity", units.KINDS) if number else ""
-    only = entry.one_of("only", ("absolute",)) if "only" in entry.data else None
-    if only and quantity != "pressure":
-        raise entry.refuse("only", only, 'no such key unless quantity = "pressure"')
-    mistakes = tuple(_mistake(sub, names) for sub in entry.tables("mistakes")) if number and "mistakes" in entry.data else ()
-    choices = () if number else tuple(_choice(sub, names) for sub in entry.tables("choices"))
-    _check_distinct(entry, "mistakes", (mistake.id for mistake in mistakes))
-    _check_distinct(entry, "choices", (choice.text for choice in choices))
-    _check_distinct(entry, "choices", (choice.mistake for choice in choices if choice.mistake))
-    if not number:
-        _check_choices(entry, choices)
-    id = entry.matching("id", _IDENTIFIER, "lower-case words joined by underscores")
-    if id in _CONTROLS:
-        raise entry.refuse("id", id, f"a name other than {', '.join(_CONTROLS)}, which are controls of the panel")
-    return QuestionPart(
-        id=id,
-        kind=kind,
-        text=names.template(entry, "text"),
-        quantity=quantity,
-        only=only,
-        answer=names.expression(entry, "answer") if number else None,
-        tolerance=_tolerance(entry.table("tolerance"), quantity) if number else None,
-        mistakes=mistakes,
-        choices=choices,
-        keep_order=entry.truth("keep_order"),
-        hints=tuple(names.template(entry, "hints", text=hint) for hint in entry.texts("hints")),
-        solution=names.template(entry, "solution", extra=["answer"]),
-    )
-
-
-def _tolerance(entry: Entry, quantity: str) -> Tolerance:
-    entry.only(("relative", "absolute", "reason"))
-    if ("relative" in entry.data) == ("absolute" in entry.data):
-        raise entry.refuse("", entry.data, "a reason with either relative, such as 0.02, or absolute, such as '0.5 K'")
-    reason = entry.text("reason")
-    if "relative" in entry.data:
-        relative = entry.data["relative"]
-        if not isinstance(relative, float) or not 0.0 < relative <= 0.2:
-            raise entry.refuse("relative", relative, "a share above 0.0 and up to 0.2")
-        if quantity in ("temperature", "gauge pressure"):
-            raise entry.refuse("relative", relative, f"absolute for a {quantity}, whose zero is not the end of its scale")
-        return Tolerance(relative, None, reason)
-    absolute = entry.size("absolute", quantity)
-    if not absolute > 0.0:
-        raise entry.refuse("absolute", entry.data["absolute"], "a size above zero")
-    return Tolerance(None, absolute, reason)
-
-
-def _mistake(entry: Entry, names: _Names) -> Mistake:
-    entry.only(("id", "value", "way", "correction"))
-    if ("value" in entry.data) == ("way" in entry.data):
-        raise entry.refuse("", entry.data, "an id with either a value (an expression) or a way (a named one)")
-    way = entry.one_of("way", WAYS) if "way" in entry.data else None
-    id = entry.matching("id", _IDENTIFIER, "lower-case words joined by underscores") if way is None or "id" in entry.data else way
-    known = WAYS.get(way or id)
-    correction = names.template(entry, "correction") if known is None or "correction" in entry.data else known.correction
-    return Mistake(id, None if way else names.expression(entry, "value"), way, correction)
-
-
-def _choice(entry: Entry, names: _Names) -> Choice:
-    entry.only(("text", "when", "right", "mistake", "correction"))
-    right = entry.truth("right")
-    if right and "when" in entry.data:
-        raise entry.refuse("right", right, "true only without `when`")
-    if ("mistake" in entry.data) != ("correction" in entry.data):
-        raise entry.refuse("mistake", entry.data.get("mistake"), "an id together with its correction")
-    mistake = entry.matching("mistake", _IDENTIFIER, "lower-case words joined by underscores") if "mistake" in entry.data else None
-    return Choice(
-        text=names.template(entry, "text"),
-        when=names.expression(entry, "when", "truth") if "when" in entry.data else None,
-        right=right,
-        mistake=mistake,
-        correction=names.template(entry, "correction") if mistake else "",
-    )
-
-
-def _check_choices(entry: Entry, choices: tuple[Choice, ...]) -> None:
-    if not 2 <= len(choices) <= 8:
-        raise entry.refuse("choices", len(choices), "two to eight choices")
-    right, conditional = sum(choice.right for choice in choices), sum(choice.when is not None for choice in choices)
-    if right + bool(conditional) != 1:
-        raise entry.refuse("choices", f"{right} right, {conditional} with when", "one choice with right = true, or choices with `when`")
-
-
 def _covers(entry: Entry) -> tuple[str, ...]:
     covers = entry.texts("covers")
     for code in covers:
         if not any(re.fullmatch(law, code) for law in _LAWS):
             raise entry.refuse("covers", code, "codes such as 'EU 2024/2215 Annex I 1.02' or 'US 40 CFR 82 App. D core'")
     return covers
-
-
-def _check_distinct(entry: Entry, key: str, values: Iterable[str]) -> None:
-    seen: set[str] = set()
-    for value in values:
-        if value in seen:
-            raise entry.refuse(key, value, "a different one for each")
-        seen.add(value)
 
 
 def _text_of(path: Path, file: str) -> str:

@@ -15,9 +15,11 @@ from dataclasses import dataclass
 
 from hpteach import units
 from hpteach.errors import HpteachError, LimitError, UnitError
-from hpteach.questions.answers import Written, folded, read_choice, read_written
-from hpteach.questions.bank import Bank, Question, QuestionPart
+from hpteach.questions.answers import Written, folded, read_choice, read_order, read_written
+from hpteach.questions.bank import Bank, Question
 from hpteach.questions.expressions import shortened
+from hpteach.questions.orders import CORRECTIONS, OTHER_POSITION, TWO_SWAPPED, diagnosed
+from hpteach.questions.parts import QuestionPart
 from hpteach.questions.variants import Foreseen, Part, Variant, deal, lettered
 
 _SLACK = 1e-9
@@ -64,7 +66,9 @@ def check(variant: Variant, text: str, part: str | None = None) -> Verdict:
     True
     """
     asked = variant.part(part)
-    return _check_choice(asked, text) if asked.kind == "choice" else _check_number(variant, asked, text)
+    if asked.kind == "number":
+        return _check_number(variant, asked, text)
+    return _check_choice(asked, text) if asked.kind == "choice" else _check_order(asked, text)
 
 
 def _check_choice(part: Part, text: str) -> Verdict:
@@ -75,6 +79,18 @@ def _check_choice(part: Part, text: str) -> Verdict:
     if chosen == part.answer:
         return Verdict(True, True, None, ())
     return _wrong(part, next((mistake for mistake in part.mistakes if mistake.value == chosen), None))
+
+
+def _check_order(part: Part, text: str) -> Verdict:
+    try:
+        given = read_order(text, len(part.choices))
+    except HpteachError as error:
+        return _unread(error)
+    if given == part.answer:
+        return Verdict(True, True, None, ())
+    mistake = next((mistake for mistake in part.mistakes if mistake.value == given), None)
+    found = None if mistake else diagnosed(given, part.answer)
+    return _wrong(part, Foreseen(found, given, CORRECTIONS[found]) if found else mistake)
 
 
 def _check_number(variant: Variant, part: Part, text: str) -> Verdict:
@@ -130,7 +146,7 @@ def _wrong_unit(id: str, sentence: str) -> Verdict:
 
 def _wrong(part: Part, mistake: Foreseen | None) -> Verdict:
     if mistake is None:
-        what = "choice" if part.kind == "choice" else "number"
+        what = part.kind
         return Verdict(True, False, None, (Note(what, f"Readable, but not the {what} asked for: look at the hints and try again."),))
     return Verdict(True, False, mistake.id, (Note(mistake.id, mistake.correction),))
 
@@ -190,7 +206,7 @@ def prove(bank: Bank, seeds: Iterable[int] = range(20), systems: Sequence[str] =
                     continue
                 dealt += 1
                 for part in variant.parts:
-                    found = _failures_of_number(variant, part) if part.kind == "number" else _failures_of_choice(variant, part)
+                    found = _FAILURES[part.kind](variant, part)
                     failures += [f"{question.id}, seed {seed}, {system}, {part.id}: {failure}" for failure in found]
                     offered.update((part.id, mistake.id) for mistake in part.mistakes)
         failures += _seldom_offered(question, offered, dealt)
@@ -239,6 +255,24 @@ def _failures_of_choice(variant: Variant, part: Part) -> Iterable[str]:
                 yield f"choice {text!r} is judged: {verdict}"
 
 
+def _failures_of_order(variant: Variant, part: Part) -> Iterable[str]:
+    right = part.answer.split()
+    for text in (part.answer, ", ".join(right), "".join(right), " -> ".join(right)):
+        if not check(variant, text, part.id).correct:
+            yield f"the right order {text} is judged: {check(variant, text, part.id)}"
+    expected = {mistake.value: mistake.id for mistake in part.mistakes}
+    for place in range(len(right) - 1):
+        swapped = [*right[:place], right[place + 1], right[place], *right[place + 2 :]]
+        expected.setdefault(" ".join(swapped), TWO_SWAPPED)
+    for text, id in expected.items():
+        verdict = check(variant, text, part.id)
+        if verdict.correct is not False or verdict.mistake != id:
+            yield f"order {text}, that of {id}, is judged: {verdict}"
+
+
+_FAILURES = {"number": _failures_of_number, "choice": _failures_of_choice, "order": _failures_of_order}
+
+
 def _seldom_offered(question: Question, offered: Counter[tuple[str, str]], dealt: int) -> Iterable[str]:
     for part in question.parts:
         for id in _foreseen_ids(part):
@@ -247,4 +281,6 @@ def _seldom_offered(question: Question, offered: Counter[tuple[str, str]], dealt
 
 
 def _foreseen_ids(part: QuestionPart) -> list[str]:
+    if part.kind == "order":
+        return [OTHER_POSITION]
     return [mistake.id for mistake in part.mistakes] + [choice.mistake for choice in part.choices if choice.mistake]

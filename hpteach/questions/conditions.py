@@ -3,7 +3,8 @@
 What lives here: reading those two tables.  What does not: solving them (scenarios).
 
 Each key holds the name of a drawn quantity, an expression of drawn names ("evaporating -
-drop"), or a fixed text ("5 K", "R-32", "heating").  [compare] states a second cycle, all
+drop"), or a fixed text ("5 K", "R-32", "heating").  A scenario may state the circuit alone:
+the valve's position (or its wiring and solenoid), the metering layout, what is stuck.  [compare] states a second cycle, all
 of whose other conditions are those of [scenario].
 """
 
@@ -18,6 +19,7 @@ from hpteach.fluids import listing
 from hpteach.questions.draws import Draw
 from hpteach.questions.entries import Entry
 from hpteach.questions.expressions import Expression, expression
+from hpteach.questions.paths import solenoid, stuck
 from hpteach.questions.scenarios import Given
 
 Condition = Expression | Given | str
@@ -27,6 +29,9 @@ CONDITIONS: Mapping[str, str] = {
     "refrigerant": "name",
     "valve_position": "name",
     "metering_layout": "name",
+    "energised_in": "name",
+    "solenoid": "name",
+    "stuck": "name",
     "saturated_suction_temperature": "temperature",
     "saturated_condensing_temperature": "temperature",
     "suction_pressure": "pressure",
@@ -42,16 +47,21 @@ CONDITIONS: Mapping[str, str] = {
 """Every condition that can be stated, with its kind ("pressure" may also be a gauge reading)."""
 
 OF_THE_AIR = ("atmosphere", "altitude")
+OF_THE_CIRCUIT = ("valve_position", "metering_layout", "energised_in", "solenoid", "stuck")
+_CIRCUIT_ALONE = ("energised_in", "solenoid", "stuck")
 _NAMED: Mapping[str, Callable[[str], object]] = {
     "refrigerant": listing,
     "valve_position": ValvePosition.named,
     "metering_layout": MeteringLayout.named,
+    "energised_in": ValvePosition.named,
+    "solenoid": solenoid,
+    "stuck": stuck,
 }
 _EITHER = (
     ("saturated_suction_temperature", "suction_pressure"),
     ("saturated_condensing_temperature", "discharge_pressure"),
 )
-_NOT_BOTH = (*_EITHER, ("superheat", "suction_line_temperature"), ("subcooling", "liquid_line_temperature"), OF_THE_AIR)
+_NOT_BOTH = (*_EITHER, ("superheat", "suction_line_temperature"), ("subcooling", "liquid_line_temperature"), OF_THE_AIR, ("valve_position", "energised_in"))
 
 
 def read_conditions(entry: Entry, draws: Mapping[str, Draw], *, compared: bool = False) -> dict[str, Condition]:
@@ -62,6 +72,9 @@ def read_conditions(entry: Entry, draws: Mapping[str, Draw], *, compared: bool =
     """
     entry.only(CONDITIONS)
     found = {key: _condition(entry, key, kind, draws) for key, kind in CONDITIONS.items() if key in entry.data}
+    for key in _CIRCUIT_ALONE if compared or set(found) - set(OF_THE_CIRCUIT) else ():
+        if key in found:
+            raise entry.refuse(key, entry.data[key], f"no such key beside a cycle or the air: a circuit alone has {', '.join(OF_THE_CIRCUIT)}")
     for pair in _NOT_BOTH:
         if set(pair) <= set(found):
             raise entry.refuse(pair[1], entry.data[pair[1]], f"{pair[0]} or {pair[1]}, not both")
@@ -69,6 +82,11 @@ def read_conditions(entry: Entry, draws: Mapping[str, Draw], *, compared: bool =
         for key in OF_THE_AIR:
             if key in found:
                 raise entry.refuse(key, entry.data[key], "no second air pressure: state it in [scenario]")
+    elif set(found) - set(OF_THE_AIR) and not set(found) - set(OF_THE_CIRCUIT):
+        wiring = [key for key in ("energised_in", "solenoid") if key not in found]
+        if "valve_position" not in found and wiring:
+            raise DataError(f"{entry.file}: {entry.place}.{wiring[0]} is missing: a circuit needs valve_position, or energised_in and solenoid")
+        return found
     elif set(found) - set(OF_THE_AIR):
         for keys in (("refrigerant",), ("valve_position",), *_EITHER):
             if not set(keys) & set(found):

@@ -8,8 +8,9 @@ What does not: wrong ways of solving it (mistakes), drawing and printing (varian
     v1 x4                                specific volume at the suction, flash gas
     w q_e q_c q_indoor q_outdoor         work and heat per kilogram, by role and by place
     cop_cooling cop_heating pressure_ratio
-    heating cooling condenser_indoors condenser_outdoors     1 where it holds, else 0
+    heating cooling condenser_indoors …  1 where it holds, else 0: the flags of paths
 
+A situation may state the circuit alone; then only the flags and the words of its path are there.
 With a cycle to compare with, the same names again behind the prefix other_.
 """
 
@@ -21,10 +22,11 @@ from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from types import MappingProxyType
 
-from hpteach.circuit import INDOOR_COIL, OUTDOOR_COIL, Circuit, Flow, MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.circuit import Circuit, Flow, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve as solve_cycle
 from hpteach.errors import LimitError, Measure
 from hpteach.fluids import Refrigerant, refrigerant
+from hpteach.questions.paths import FLAGS, WORDS, Standing, flags, flow_of, stated_words, words as words_of
 from hpteach.units import STANDARD_ATMOSPHERE
 
 OTHER = "other_"
@@ -46,11 +48,11 @@ QUANTITIES: Mapping[str, str] = {
     "isentropic_efficiency": "ratio",
     **{name: "temperature difference" for name in ("superheat", "subcooling")},
     **{name: "temperature" for name in ("saturated_suction_temperature", "saturated_condensing_temperature")},
-    **{name: "ratio" for name in ("heating", "cooling", "condenser_indoors", "condenser_outdoors")},
+    **{name: "ratio" for name in FLAGS},
 }
 """Every quantity of a solved cycle that an expression may name, with its kind."""
 
-TEXTS = ("refrigerant", "valve_position", "condenser", "evaporator", "working_device", "place_1", "place_2", "place_3", "place_4")
+TEXTS = ("refrigerant", *WORDS)
 """Every word of a solved cycle that a text may name."""
 
 UNIT_OF_MASS = "unit_of_mass"
@@ -95,7 +97,8 @@ class Setting:
 class Situation:
     """What a dealt question states: drawn quantities, the air's pressure (Pa), the cycle(s).
 
-    `air` names the drawn quantity that is the air's pressure, if one is.
+    `air` names the drawn quantity that is the air's pressure, if one is.  `standing` is the
+    circuit of a question that states one without a cycle.
     """
 
     drawn: Mapping[str, Given] = field(default_factory=dict)
@@ -103,6 +106,7 @@ class Situation:
     air: str | None = None
     setting: Setting | None = None
     other: Setting | None = None
+    standing: Standing | None = None
 
     def with_settings(self, **changes: object) -> Situation:
         """The same situation with the conditions of its cycle(s) changed."""
@@ -133,6 +137,7 @@ class Solved:
     other: Cycle | None
     quantities: Mapping[str, float]
     words: Mapping[str, str]
+    flow: Flow | None = None
 
 
 def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyType({})) -> Solved:
@@ -161,7 +166,12 @@ def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyTyp
         quantities |= {prefix + name: value for name, value in found.items()}
         words |= {prefix + name: word for name, word in _words(cycle).items()}
         cycles.append(cycle)
-    return Solved(cycles[0], cycles[1], quantities, words)
+    stands = cycles[0].flow if cycles[0] else None
+    if situation.standing:
+        stands = flow_of(situation.standing)
+        quantities |= flags(stands)
+        words |= words_of(stands) | stated_words(situation.standing)
+    return Solved(cycles[0], cycles[1], quantities, words, stands)
 
 
 @lru_cache(maxsize=256)
@@ -230,16 +240,12 @@ def _state_quantities(cycle: Cycle) -> dict[str, float]:
     for point in cycle.points:
         for letter, value in zip("hTps", (point.enthalpy, point.temperature, point.pressure, point.entropy)):
             found[letter + point.label] = value
-    indoors = cycle.flow.condenser == INDOOR_COIL
     return found | {
         "h2s": cycle.isentropic_discharge.enthalpy,
         "T2s": cycle.isentropic_discharge.temperature,
         "v1": 1.0 / cycle.point("1").density,
         "x4": cycle.flash_gas,
-        "heating": float(cycle.flow.valve_position is ValvePosition.HEATING),
-        "cooling": float(cycle.flow.valve_position is ValvePosition.COOLING),
-        "condenser_indoors": float(indoors),
-        "condenser_outdoors": float(not indoors),
+        **flags(cycle.flow),
     }
 
 
@@ -280,15 +286,7 @@ def _take_printed(found: dict[str, float], prefix: str, printed: Mapping[str, Pr
 
 
 def _words(cycle: Cycle) -> dict[str, str]:
-    stands = cycle.flow
-    return {
-        "refrigerant": cycle.refrigerant,
-        "valve_position": stands.valve_position.value,
-        "condenser": stands.condenser or "",
-        "evaporator": stands.evaporator or "",
-        "working_device": stands.metering.working or "",
-        **{f"place_{number}": cycle.point(number).place for number in "1234"},
-    }
+    return words_of(cycle.flow) | {"refrigerant": cycle.refrigerant}
 
 
 @cache

@@ -11,17 +11,20 @@ from __future__ import annotations
 
 import random
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from hpteach import units
 from hpteach.circuit import MeteringLayout, ValvePosition
 from hpteach.cycle import Cycle
 from hpteach.errors import CircuitError, DataError, HpteachError, InputError, LimitError, PropertyError, UnknownNameError
 from hpteach.questions.answers import folded
-from hpteach.questions.bank import Choice, Question, QuestionPart
-from hpteach.questions.conditions import OF_THE_AIR, Condition, completed
+from hpteach.questions.bank import Question
+from hpteach.questions.conditions import OF_THE_AIR, OF_THE_CIRCUIT, Condition, completed
 from hpteach.questions.expressions import Expression, fill, gaps
 from hpteach.questions.mistakes import wrong_answer
+from hpteach.questions.orders import CORRECTIONS, right_order, scrambled, wrong_orders
+from hpteach.questions.parts import Choice, QuestionPart
+from hpteach.questions.paths import flow_of, standing, turned
 from hpteach.questions.scenarios import DERIVED, OTHER, QUANTITIES, UNIT_OF_MASS, Given, Printed, Setting, Situation, Solved, solve
 
 TRIES = 20
@@ -50,7 +53,8 @@ class Foreseen:
 class Part:
     """One thing asked, with its answer in SI ("gauge pressure" is Pa gauge) or as a choice's text.
 
-    `accepts` is the (lowest, highest) accepted number, None for a choice; `unit` is the
+    `accepts` is the (lowest, highest) accepted number, None for a choice or an order, whose
+    `choices` are then the scrambled parts and whose answer is their numbers ("3 1 2"); `unit` is the
     label in which the question's system shows the quantity; `only` is "absolute" where a
     gauge pressure would miss the point.
     """
@@ -114,19 +118,19 @@ class Variant:
         lines = [self.prompt]
         for part in self.parts:
             unit = f" ({part.unit})" if part.unit else ""
-            lines += ["", f"{part.text}{unit}", *(f"  {letter}) {text}" for letter, text in lettered(part.choices))]
+            lines += ["", f"{part.text}{unit}", *(f"  {letter}) {text}" for letter, text in lettered(part.choices, part.kind))]
         return "\n".join(lines)
 
     __repr__ = __str__
 
 
-def lettered(choices: tuple[str, ...]) -> tuple[tuple[str, str], ...]:
-    """Choices with the letters by which they may be answered.
+def lettered(choices: tuple[str, ...], kind: str = "choice") -> tuple[tuple[str, str], ...]:
+    """Choices with the letters by which they may be answered; parts to be put in order have numbers.
 
-    >>> lettered(("rises", "falls"))
-    (('A', 'rises'), ('B', 'falls'))
+    >>> lettered(("rises", "falls")), lettered(("compressor", "liquid line"), "order")
+    ((('A', 'rises'), ('B', 'falls')), (('1', 'compressor'), ('2', 'liquid line')))
     """
-    return tuple(zip("ABCDEFGH", choices))
+    return tuple(zip("12345678" if kind == "order" else "ABCDEFGH", choices))
 
 
 def deal(question: Question, seed: int, system: str = "SI") -> Variant:
@@ -185,7 +189,7 @@ def _dealt(question: Question, seed: int, system: str, drawn: Mapping[str, str])
         seed=seed,
         system=system,
         prompt=writer.text(question.prompt),
-        parts=tuple(_part(part, _listed(part, question, seed), situation, printed, writer) for part in question.parts),
+        parts=tuple(_part(part, question, seed, situation, printed, writer) for part in question.parts),
         cycle=solved.cycle,
         other=solved.other,
         atmosphere=situation.atmosphere,
@@ -243,6 +247,7 @@ def _situation(question: Question, drawn: Mapping[str, str]) -> Situation:
         air=air.text if isinstance(air, Expression) and kinds.get(air.text) == "pressure" else None,
         setting=_setting(stated) if question.has_cycle else None,
         other=_setting(compared) if compared else None,
+        standing=standing({key: value for key, value in stated.items() if key in OF_THE_CIRCUIT}) if question.has_circuit_alone else None,
     )
 
 
@@ -279,8 +284,9 @@ def _listed(part: QuestionPart, question: Question, seed: int) -> tuple[Choice, 
 
 
 def _part(
-    part: QuestionPart, listed: tuple[Choice, ...], situation: Situation, printed: Mapping[str, Printed], writer: _Writer
+    part: QuestionPart, question: Question, seed: int, situation: Situation, printed: Mapping[str, Printed], writer: _Writer
 ) -> Part:
+    listed = _listed(part, question, seed)
     choices = tuple(writer.text(choice.text) for choice in listed)
     if part.kind == "number":
         answer: float | str = part.answer.number(writer.solved.quantities)
@@ -288,6 +294,10 @@ def _part(
         accepts = (answer - around, answer + around)
         mistakes = _offered(part, answer, situation, printed, writer)
         shown = writer.shown(answer + situation.atmosphere if part.quantity == "gauge pressure" else answer, part.quantity)
+    elif part.kind == "order":
+        choices, answer, mistakes = _ordered(part, question, seed, situation, writer)
+        between = "; " if any("," in choice for choice in choices) else ", "
+        accepts, shown = None, between.join(choices[int(number) - 1] for number in answer.split())
     else:
         answer = shown = _right_choice(part.id, listed, choices, writer)
         accepts = None
@@ -310,6 +320,24 @@ def _part(
         hints=tuple(writer.text(hint) for hint in part.hints),
         solution=writer.text(part.solution, answer=shown),
     )
+
+
+def _ordered(
+    part: QuestionPart, question: Question, seed: int, situation: Situation, writer: _Writer
+) -> tuple[tuple[str, ...], str, tuple[Foreseen, ...]]:
+    """The scrambled parts, the numbers in the right order, and the orders of known thoughts."""
+    names = tuple(writer.text(name) for name in part.listed)
+    stands = situation.standing or standing({key: getattr(situation.setting, key) for key in ("valve_position", "metering_layout")})
+    found, other = writer.solved.flow, flow_of(replace(stands, valve_position=turned(stands.valve_position)))
+    right = right_order(found, names)
+    mixed = scrambled(names, right, random.Random(f"{question.id}/{question.version}/{seed}/order of {part.id}"))
+
+    def written(order: tuple[int, ...]) -> str:
+        return " ".join(str(mixed.index(place) + 1) for place in order)
+
+    wrong = wrong_orders(found, other, names)
+    mistakes = tuple(Foreseen(id, written(order), CORRECTIONS[id]) for id, order in wrong.items())
+    return tuple(names[place] for place in mixed), written(right), mistakes
 
 
 def _offered(

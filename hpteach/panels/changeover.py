@@ -1,0 +1,399 @@
+"""The changeover: predict, flip the valve, and see circuit, charts, table and words turn together.
+
+What lives here: `Changeover`, its prediction and its slow motion.
+What does not: its sentences (changeover_words), which way the refrigerant flows (circuit), the cycle, the drawings.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import ipywidgets
+
+from hpteach.circuit import Circuit, Flow, MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.cycle import Cycle, conditions_for, solve
+from hpteach.diagrams import CHARTS, SCREEN, Chart, CircuitDrawing, CycleTrace, Style
+from hpteach.errors import HpteachError, InputError
+from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
+from hpteach.live import LiveFigure, Still
+from hpteach.panels.changeover_words import CAUTION, LAID_OVER, LAYOUTS, QUESTIONS, RUNNING, STEPS, answers, asked, judged, told, wiring
+from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, press, slider
+from hpteach.readouts import cautions, points_table
+from hpteach.units import base_number, read, show, shown_number, unit_shown
+from hpteach.wording import cycle_in_words, flow_in_words
+
+MODES = ("cooling", "heating")
+ONE, BOTH = "one mode", "both modes laid over each other"
+_PUSHED, _ARRIVED, _STEADY = 2, 4, 5
+_TRAVELLED = (0.0, 0.0, 0.25, 0.5, 1.0, 1.0)  # share of the spool's way, for the drawing only
+_DRAWN, _AXES = (0.0, 0.0, 1.0, 1.0), (0.135, 0.175, 0.83, 0.755)
+_MOST_KEPT = 4  # refrigerants and unit systems whose charts stay ready
+# name: (label, least, most, step) of each system, in shown numbers.
+_SLIDERS = {
+    "saturated_suction_temperature": ("saturated suction", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
+    "saturated_condensing_temperature": ("saturated condensing", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
+}
+
+
+@dataclass(frozen=True)
+class _Scene:
+    """One chart with a trace for each mode, and a still part (with colours of its own) for each set of modes shown."""
+
+    chart: Chart
+    traces: Mapping[str, CycleTrace]
+    stills: Mapping[frozenset[str], Still]
+
+
+class Changeover(View):
+    """Flip the valve: circuit drawing, both charts, state points and words change together.
+
+    `controls` has valve_position, travel (a step of the changeover, 0 to 5), refrigerant, metering, units,
+    overlay, and the sliders saturated_suction_temperature and saturated_condensing_temperature, which belong
+    to the mode shown: each mode keeps its own.  With `predict`, nothing is shown until condenser, check_valve
+    and metering_device are chosen for `valve_position` and `commit` is called; `verdicts` says which were right.
+    `flow` and `cycle` are the last shown; `cycle` is None while the spool travels, as nothing is steady then.
+
+    >>> view = Changeover(predict=False)
+    >>> view.controls["valve_position"].value = "cooling"
+    >>> view.flow.condenser, round(view.cycle.conditions.saturated_condensing_temperature, 2)
+    ('outdoor coil', 318.15)
+    """
+
+    def __init__(
+        self,
+        *,
+        refrigerant: str = "R-410A",
+        valve_position: str = "heating",
+        metering: str = "each-coil",
+        cooling: tuple[str, str] = ("7C", "45C"),
+        heating: tuple[str, str] = ("-5C", "42C"),
+        superheat: str = "5K",
+        subcooling: str = "5K",
+        isentropic_efficiency: float = 0.7,
+        predict: bool = True,
+        units: str = "SI",
+        style: Style = SCREEN,
+    ) -> None:
+        super().__init__("changeover")
+        unit_shown("temperature", units)
+        if ValvePosition.named(valve_position) is ValvePosition.BETWEEN:
+            raise InputError("a changeover starts from heating or from cooling: name one of the two")
+        self.style, self._system = style, units
+        self.flow: Flow | None = None
+        self.cycle: Cycle | None = None
+        self.verdicts: dict[str, bool] = {}
+        self._shown, self._whole = not predict, False
+        self._stuck: HpteachError | None = None
+        self._step = 0
+        self._laid: tuple | None = None  # what the charts show, unless they are faded
+        self._mode = self._before = valve_position
+        self._fixed = {
+            "superheat": read(superheat, "temperature difference"),
+            "subcooling": read(subcooling, "temperature difference"),
+            "isentropic_efficiency": isentropic_efficiency,
+        }
+        self._chosen = {
+            mode: {name: read(text, "temperature") for name, text in zip(_SLIDERS, texts)} for mode, texts in zip(MODES, (cooling, heating))
+        }
+        _ = [self._within(mode, name) for mode in MODES for name in _SLIDERS]  # refuses a start that a slider would move
+        self._solved: dict[str, tuple[tuple, Cycle]] = {}
+        self._circuit_picture = LiveFigure(720, 518, scale=1.1)
+        self._pictures = {kind: LiveFigure(540, 470, scale=1.1) for kind in CHARTS}
+        self._drawings: dict[tuple[str, str], tuple[CircuitDrawing, Still, Still]] = {}
+        self._scenes: dict[tuple[str, str], dict[str, _Scene]] = {}
+        self.table = ipywidgets.HTML(layout={"min_height": "240px"})
+        self._story, self._prompt, self._judged = ipywidgets.HTML(), ipywidgets.HTML(), ipywidgets.HTML()
+        self.controls = {
+            "valve_position": buttons(list(MODES), valve_position, "valve position"),
+            "travel": ipywidgets.SelectionSlider(
+                options=[(text, number) for number, text in enumerate(STEPS)], value=0, description="spool travel",
+                style={"description_width": "195px"}, layout={"width": "auto", "min_width": "300px", "flex": "1 1 480px"},
+            ),
+            "refrigerant": dropdown("refrigerant", list(catalogue()), listing(refrigerant).name),
+            "metering": dropdown("metering device", [(text, name) for name, text in LAYOUTS.items()], MeteringLayout.named(metering).value),
+            "units": buttons(["SI", "IP"], units, "units"),
+            "overlay": buttons([ONE, BOTH], ONE, "charts"),
+            **{name: slider(self._described(name), *ranges[units], self._within(valve_position, name)) for name, (_, ranges) in _SLIDERS.items()},
+            **{name: ipywidgets.RadioButtons(options=list(options), value=None, layout={"width": "auto"}) for name, (_, options) in QUESTIONS.items()},
+        }  # fmt: skip
+        self._lay_out()
+        self._changed(None)
+        self.controls["valve_position"].observe(self._turn, "value")
+        self.controls["travel"].observe(self._travel, "value")
+        self.controls["units"].observe(self._turn_units, "value")
+        self.watch(("refrigerant", "metering", "overlay", *_SLIDERS))
+
+    @property
+    def system(self) -> str:
+        """The unit system of the reader."""
+        return self._system
+
+    # What is shown ----------------------------------------------------------------------
+
+    def refresh(self) -> None:
+        """Walk and solve for the present controls, then move drawing, charts, table and words together."""
+        stuck, self._stuck, self._whole = self._stuck, None, False
+        self._read_controls()
+        if not self._shown:
+            self._prompt.value = asked(self._circuit.metering_layout, self._mode)
+            return
+        step, fluid, circuit = self._step, refrigerant(self._fluid), self._circuit
+        position = ValvePosition.BETWEEN if _PUSHED <= step < _ARRIVED else ValvePosition(self._after if step >= _ARRIVED else self._before)
+        path = flow(circuit, position)
+        cycles = {self._mode: self._solve(self._mode)} if step in RUNNING else {}
+        if cycles and self._both:
+            other = _other(self._mode)
+            cycles = {other: self._laid_over(other), **cycles}
+        cycle = cycles.get(self._mode)
+        self._draw_circuit(circuit, path, cycle, step)
+        self._draw_charts(fluid, cycles)
+        self._write(fluid, path, cycle, step, both=len(cycles) == 2)
+        self.flow, self.cycle, self._whole = path, cycle, True
+        if stuck is not None:
+            raise stuck
+
+    def fade(self) -> None:
+        """Fade everything where it is not that of the controls; a spool that stayed where it was fades nothing."""
+        if self._shown and not self._whole:
+            self._laid = None
+            for picture in (self._circuit_picture, *self._pictures.values()):
+                picture.veil()
+            for text in (self.table, self.reading, self._story):
+                text.add_class("hpteach-faded")
+
+    def step(self) -> None:
+        """Go one step of the changeover further; after the last, the way back begins."""
+        with self.held():
+            if self._step == _STEADY:
+                self._before = self._mode
+            self.controls["travel"].value = self._step % _STEADY + 1
+
+    @property
+    def _after(self) -> str:
+        return _other(self._before)
+
+    def _solve(self, mode: str) -> Cycle:
+        chosen = {**self._chosen[mode], **self._fixed}
+        key = (self._fluid, self._circuit.metering_layout, *chosen.values())
+        if self._solved.get(mode, (None,))[0] != key:
+            conditions = conditions_for(flow(self._circuit, ValvePosition(mode)), **chosen)
+            self._solved[mode] = (key, solve(refrigerant(self._fluid), conditions, self._circuit))
+        return self._solved[mode][1]
+
+    def _laid_over(self, mode: str) -> Cycle:
+        try:
+            return self._solve(mode)
+        except HpteachError as error:
+            raise type(error)(f"in {mode}, which is to be laid over, {error.template}", **error.measures) from None
+
+    def _draw_circuit(self, circuit: Circuit, path: Flow, cycle: Cycle | None, step: int) -> None:
+        key, picture = (circuit.metering_layout.value, self._system), self._circuit_picture
+        if key not in self._drawings:
+            for others in picture.figure.axes:
+                others.set_visible(False)
+            drawing = CircuitDrawing(picture.figure.add_axes(_DRAWN), circuit, system=self._system, style=self.style, animated=True)
+            still = picture.keep()
+            self._drawings[key] = (drawing, still, Still(still.region))
+        drawing, running, travelling = self._drawings[key]
+        picture.lay(running if cycle else travelling)
+        drawing.show(path, cycle)
+        start = float(self._before == "heating")
+        drawing.between(start + (1.0 - 2.0 * start) * _TRAVELLED[step])
+        picture.draw(drawing.artists)
+
+    def _draw_charts(self, fluid: Refrigerant, cycles: Mapping[str, Cycle]) -> None:
+        key = (fluid.name, self._system)
+        wanted = (key, [*cycles.items()])  # the last lies on top
+        if self._laid == wanted:
+            return
+        self._laid = wanted
+        scenes = self._scenes.pop(key, None)
+        if scenes is not None and not all(scene.chart.covers(cycle) for scene in scenes.values() for cycle in cycles.values()):
+            _take_down(scenes)
+            scenes = None
+        scenes = scenes or {kind: self._scene(kind, fluid, cycles) for kind in CHARTS}
+        self._scenes[key] = scenes
+        if len(self._scenes) > _MOST_KEPT:
+            _take_down(self._scenes.pop(next(iter(self._scenes))))
+        for kind, picture in self._pictures.items():
+            scene = scenes[kind]
+            picture.lay(scene.stills[frozenset(cycles)])
+            for mode, cycle in cycles.items():
+                scene.traces[mode].show(cycle)
+            picture.draw([artist for mode in cycles for artist in scene.traces[mode].artists])
+            if not cycles:
+                picture.veil()
+
+    def _scene(self, kind: str, fluid: Refrigerant, cycles: Mapping[str, Cycle]) -> _Scene:
+        picture = self._pictures[kind]
+        for others in picture.figure.axes:
+            others.set_visible(False)
+        known = list(cycles.values()) or [self._solve(self._mode)]
+        chart = CHARTS[kind](picture.figure.add_axes(_AXES), fluid, system=self._system, style=self.style, covering=known)
+        traces = {mode: chart.add_cycle(known[0], label=mode, look=look, animated=True) for look, mode in enumerate(MODES)}
+        unnamed = picture.keep().region
+        # The names take the place of most of the title; the axes say which chart it is.
+        chart.axes.set_title(fluid.name, fontsize=self.style.title_size, color=self.style.ink, loc="left")
+        chart.name_cycles(list(traces.values()))
+        stills = {frozenset(modes): Still(unnamed) for modes in ((), MODES[:1], MODES[1:])}
+        return _Scene(chart, traces, {**stills, frozenset(MODES): picture.keep()})
+
+    # Words ------------------------------------------------------------------------------
+
+    def _write(self, fluid: Refrigerant, path: Flow, cycle: Cycle | None, step: int, *, both: bool) -> None:
+        if cycle is None:
+            self.table.value = '<div class="hpteach-note">No state points: none are computed until the machine is steady again.</div>'
+        else:
+            self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
+        before, after = (flow(self._circuit, ValvePosition(mode)) for mode in (self._before, self._after))
+        pushing = show(self._difference(self._before), "pressure", self._system).removesuffix("a") if step == _PUSHED else ""
+        story = told(step, before, after, energised=self._energised(self._after), pushing=pushing)
+        self._story.value = f'<div class="hpteach-note" role="status" aria-live="polite">{paragraphs(story)}</div>' if story else ""
+        said = [*flow_in_words(path), *(cycle_in_words(cycle, self._system) if cycle else ()), *([LAID_OVER] if both else [])]
+        said += [wiring(self._circuit.reversing_valve), CAUTION, *cautions(fluid.listing)]
+        self.reading.value = paragraphs(said)
+        for text in (self.table, self.reading, self._story):
+            text.remove_class("hpteach-faded")
+
+    # The prediction ---------------------------------------------------------------------
+
+    def commit(self) -> None:
+        """Judge the three choices and open the panel; refuses while one is missing."""
+        with self.lock:
+            missing = [text for name, (text, _) in QUESTIONS.items() if self.controls[name].value is None]
+            if self._shown or missing:
+                if missing and not self._shown:
+                    self.say(f"Choose first: {' '.join(missing)} A wrong guess teaches as much as a right one.", refused=True)
+                return
+            self._judge()
+            self._shown = True
+            for control in (*(self.controls[name] for name in QUESTIONS), self._commit):
+                control.disabled = True
+            self.children = [*self._asking, *self._opened]
+            self._changed(None)
+
+    def _judge(self) -> None:
+        chosen = {name: self.controls[name].value for name in QUESTIONS}
+        right = answers(flow(self._circuit, ValvePosition(self._mode)))
+        self.verdicts = {name: chosen[name] == answer for name, (answer, _) in right.items()}
+        self._judged.value = judged(self.verdicts, right)
+
+    # Controls ---------------------------------------------------------------------------
+
+    def _energised(self, mode: str) -> bool:
+        return self._circuit.reversing_valve.energised_in.value == mode
+
+    def _difference(self, mode: str) -> float:
+        """What pushes the spool (Pa): discharge minus suction pressure of the steady cycle."""
+        cycle = self._solve(mode)
+        return cycle.point("2").pressure - cycle.point("1").pressure
+
+    def _goes(self, standing: str, new: str) -> bool:
+        """Whether the spool can leave where it stands; a refusal is kept for the status line."""
+        try:
+            self._read_controls()
+            self._circuit.reversing_valve.shift(ValvePosition(standing), energised=self._energised(new), pressure_difference=self._difference(standing))
+        except HpteachError as error:
+            self._stuck = error
+            return False
+        return True
+
+    def _turn(self, _change: dict) -> None:
+        with self.held():
+            new = self.controls["valve_position"].value
+            if new == self._mode:
+                return
+            if self._shown and not self._goes(self._mode, new):
+                self.controls["valve_position"].value = self._mode
+                return
+            self._before = new
+            self.controls["travel"].value = 0
+            self._stand_in(new)
+
+    def _travel(self, _change: dict) -> None:
+        with self.held():
+            step = self.controls["travel"].value
+            if self._step < _PUSHED <= step and not self._goes(self._before, self._after):
+                self.controls["travel"].value = step = _PUSHED - 1
+            self._step = step
+            self._stand_in(self._after if step == _STEADY else self._before)
+
+    def _stand_in(self, mode: str) -> None:
+        """Give the sliders to a mode, each temperature as it was left there."""
+        if mode != self._mode:
+            self._read_controls()
+            self._mode = self.controls["valve_position"].value = mode
+            self._set_sliders()
+        for name in _SLIDERS:
+            self.controls[name].disabled = self._step not in RUNNING
+
+    def _read_controls(self) -> None:
+        """Read each control once, so that a picture is of one state also while another hand moves."""
+        self._fluid, self._both = self.controls["refrigerant"].value, self.controls["overlay"].value == BOTH
+        self._circuit = reversible_circuit(MeteringLayout(self.controls["metering"].value))
+        for name in _SLIDERS:
+            self._chosen[self._mode][name] = round(base_number(self.controls[name].value, "temperature", self._system), 10)
+
+    def _set_sliders(self) -> None:
+        for name, (_, ranges) in _SLIDERS.items():
+            control, (least, most, step) = self.controls[name], ranges[self._system]
+            number = self._within(self._mode, name)
+            with control.hold_sync():
+                control.min, control.max = min(least, control.min), max(most, control.max)
+                control.value = number
+                control.min, control.max, control.step = least, most, step
+                control.description = self._described(name)
+
+    def _turn_units(self, _change: dict) -> None:
+        with self.held():
+            self._read_controls()
+            self._system = self.controls["units"].value
+            self._set_sliders()
+
+    def _described(self, name: str) -> str:
+        return f"{_SLIDERS[name][0]} ({self._mode}), {unit_shown('temperature', self._system).label}"
+
+    def _within(self, mode: str, name: str) -> float:
+        """The shown number of a slider; refuses one that the slider would move to its end."""
+        label, ranges = _SLIDERS[name]
+        least, most, _ = ranges[self._system]
+        number, unit = round(shown_number(self._chosen[mode][name], "temperature", self._system), 6), unit_shown("temperature", self._system).label
+        if not least <= number <= most:
+            raise InputError(f"{label} of {number:g} {unit} in {mode} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
+        return number
+
+    def _lay_out(self) -> None:
+        c = self.controls
+        c["overlay"].style.button_width = "auto"
+        wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
+        column = {"flex": "1 1 420px", "min_width": "300px"}
+        self._commit, further = press("Commit, then show"), press("Next step")
+        self._commit.on_click(lambda _: self.guard(self.commit))
+        further.on_click(lambda _: self.guard(self.step))
+        questions = [ipywidgets.VBox([ipywidgets.HTML(f"<b>{text}</b>"), c[name]], layout={"flex": "1 1 260px"}) for name, (text, _) in QUESTIONS.items()]
+        # One status line: it stands under the question, and goes on under it when the panel is open.
+        self._asking = [ipywidgets.HTML(CSS), self._prompt, ipywidgets.Box(questions, layout=wrap), self._commit, self._judged, self.status]
+        left = ipywidgets.VBox([labelled("valve position", c["valve_position"]), c["refrigerant"], c["metering"]], layout=column)
+        right = ipywidgets.VBox([*(c[name] for name in _SLIDERS), labelled("units", c["units"]), labelled("charts", c["overlay"])], layout=column)
+        for picture in (self._circuit_picture, *self._pictures.values()):
+            picture.image.layout.flex, picture.image.layout.min_width = "1 1 440px", "0"
+        self._opened = [
+            ipywidgets.Box([left, right], layout=wrap),
+            ipywidgets.Box([c["travel"], further], layout=wrap),
+            self._story,
+            ipywidgets.Box([self._circuit_picture.image], layout=wrap),
+            ipywidgets.Box([picture.image for picture in self._pictures.values()], layout=wrap),
+            self.table,
+            self.reading,
+        ]
+        self.children = self._asking if not self._shown else [self._asking[0], self.status, *self._opened]
+
+
+def _other(mode: str) -> str:
+    return MODES[mode == MODES[0]]
+
+
+def _take_down(scenes: Mapping[str, _Scene]) -> None:
+    for scene in scenes.values():
+        scene.chart.axes.remove()

@@ -1,0 +1,386 @@
+"""The changeover panel, driven by its controls without a browser."""
+
+from __future__ import annotations
+
+import threading
+
+import pytest
+
+from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.cycle import conditions_for, solve
+from hpteach.errors import HpteachError
+from hpteach.fluids import refrigerant
+from hpteach.panels import Changeover
+from hpteach.panels.changeover import BOTH, MODES, ONE, QUESTIONS, STEPS
+
+LAYOUTS = [layout.value for layout in MeteringLayout]
+CASES = [(layout, mode) for layout in LAYOUTS for mode in MODES]
+
+
+def pictures(view: Changeover) -> list[bytes]:
+    """The circuit drawing and both charts, as shown."""
+    return [bytes(picture.image.value) for picture in (view._circuit_picture, *view._pictures.values())]
+
+
+def shown(view: Changeover) -> list:
+    """The three pictures, the table and the reading."""
+    return [*pictures(view), view.table.value, view.reading.value]
+
+
+def within(widget: object) -> list:
+    """A widget and all that it holds."""
+    return [widget, *(found for child in getattr(widget, "children", ()) for found in within(child))]
+
+
+def answered(layout: str, mode: str) -> dict[str, str]:
+    """The right answers, from the walk through the circuit."""
+    path = flow(reversible_circuit(MeteringLayout(layout)), ValvePosition(mode))
+    opened = [f"{where} check valve" for where, state in path.check_valves.items() if state == "open"]
+    return {"condenser": path.condenser, "check_valve": (opened or ["none"])[0], "metering_device": path.metering.working}
+
+
+# The prediction ---------------------------------------------------------------------------
+
+
+def test_nothing_is_shown_before_the_prediction_is_committed() -> None:
+    """Before the commitment there is no picture, no table, no reading, and no panel to find them in."""
+    view = Changeover()
+    assert ([b"", b"", b"", "", ""], None, None) == (shown(view), view.flow, view.cycle)
+    assert not {view._circuit_picture.image, view.table, view.reading, view.controls["valve_position"]} & set(within(view))
+    view.controls["metering"].value = "indoor"
+    view.controls["valve_position"].value = "cooling"
+    view.step()
+    assert [b"", b"", b"", "", ""] == shown(view)
+    assert "one indoors" in view._prompt.value and "turns to cooling" in view._prompt.value
+
+
+@pytest.mark.parametrize("left_out", QUESTIONS)
+def test_a_prediction_with_a_gap_opens_nothing(left_out: str) -> None:
+    """One choice left out: the status line names the question, and nothing is shown."""
+    view = Changeover()
+    for name, answer in answered("each-coil", "heating").items():
+        view.controls[name].value = None if name == left_out else answer
+    view.commit()
+    assert QUESTIONS[left_out][0] in view.status.value
+    assert ([b"", b"", b"", "", ""], {}) == (shown(view), view.verdicts)
+
+
+@pytest.mark.parametrize(("layout", "mode"), CASES)
+def test_a_right_prediction_is_said_right(layout: str, mode: str) -> None:
+    """What the walk through the circuit finds is right, in each layout and mode, and the panel opens in that mode."""
+    view = Changeover(metering=layout, valve_position=mode)
+    for name, answer in answered(layout, mode).items():
+        view.controls[name].value = answer
+    view.commit()
+    assert {name: True for name in QUESTIONS} == view.verdicts
+    assert (3, 0) == (view._judged.value.count("Right."), view._judged.value.count("Not right."))
+    assert flow(reversible_circuit(MeteringLayout(layout)), ValvePosition(mode)) == view.flow
+    assert view._circuit_picture.image in within(view)
+    assert all(picture.startswith(b"\x89PNG") for picture in pictures(view))
+
+
+@pytest.mark.parametrize(("layout", "mode"), CASES)
+@pytest.mark.parametrize("missed", QUESTIONS)
+def test_a_wrong_prediction_is_said_wrong_with_the_reason(layout: str, mode: str, missed: str) -> None:
+    """Only the missed one is wrong; the right answer stands beside it with a reason, and the panel opens all the same."""
+    right = answered(layout, mode)
+    for wrong in set(QUESTIONS[missed][1]) - {right[missed]}:
+        view = Changeover(metering=layout, valve_position=mode)
+        for name, answer in (right | {missed: wrong}).items():
+            view.controls[name].value = answer
+        view.commit()
+        assert {name: name != missed for name in QUESTIONS} == view.verdicts
+        assert 1 == view._judged.value.count("Not right.")
+        assert f"<b>Not right.</b> {QUESTIONS[missed][0]} <b>{right[missed]}</b>: " in view._judged.value
+        assert view.cycle is not None
+
+
+def test_a_prediction_is_committed_once() -> None:
+    """After the commitment the choices are closed, and a second commitment changes nothing."""
+    view = Changeover()
+    for name, (_, options) in QUESTIONS.items():
+        view.controls[name].value = options[0]
+    view.commit()
+    verdicts, before = view.verdicts, shown(view)
+    assert [True] * 4 == [widget.disabled for widget in (*(view.controls[name] for name in QUESTIONS), view._commit)]
+    view.controls["condenser"].value = QUESTIONS["condenser"][1][1]
+    view.commit()
+    assert (verdicts, before) == (view.verdicts, shown(view))
+
+
+# The flip ---------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("layout", "mode"), CASES)
+def test_flipping_the_valve_changes_everything_together(layout: str, mode: str) -> None:
+    """The drawing, both charts, the table and the reading change, and each mode has the cycle of its own situation."""
+    view = Changeover(predict=False, metering=layout, valve_position=MODES[mode == MODES[0]])
+    before = shown(view)
+    view.controls["valve_position"].value = mode
+    assert [True] * 5 == [old != new for old, new in zip(before, shown(view))]
+    circuit = reversible_circuit(MeteringLayout(layout))
+    evaporating, condensing = {"cooling": (280.15, 318.15), "heating": (268.15, 315.15)}[mode]
+    conditions = conditions_for(
+        flow(circuit, ValvePosition(mode)),
+        saturated_suction_temperature=evaporating,
+        saturated_condensing_temperature=condensing,
+        superheat=5.0,
+        subcooling=5.0,
+        isentropic_efficiency=0.7,
+    )
+    assert solve(refrigerant("R-410A"), conditions, circuit).points == view.cycle.points
+    assert f"the {view.flow.condenser} condenses" in view.reading.value
+    assert f"{view.flow.condenser}, liquid side" in view.table.value
+
+
+def test_flipping_there_and_back_brings_the_same_pictures() -> None:
+    """The pictures of a mode are the same to the byte after a turn there and back."""
+    view = Changeover(predict=False)
+    before = shown(view)
+    view.controls["valve_position"].value = "cooling"
+    view.controls["valve_position"].value = "heating"
+    assert before == shown(view)
+
+
+def test_each_mode_keeps_its_own_situation() -> None:
+    """The sliders belong to the mode shown, and come back as they were left there, in both unit systems."""
+    view = Changeover(predict=False, valve_position="cooling")
+    view.set({"saturated_suction_temperature": 9.0, "saturated_condensing_temperature": 50.0})
+    view.controls["valve_position"].value = "heating"
+    assert (-5.0, 42.0) == tuple(view.controls[name].value for name in ("saturated_suction_temperature", "saturated_condensing_temperature"))
+    assert "heating" in view.controls["saturated_suction_temperature"].description
+    view.controls["saturated_suction_temperature"].value = -10.0
+    view.controls["units"].value = "IP"
+    assert 14.0 == view.controls["saturated_suction_temperature"].value
+    view.controls["valve_position"].value = "cooling"
+    assert (48.2, 122.0) == tuple(view.controls[name].value for name in ("saturated_suction_temperature", "saturated_condensing_temperature"))
+    assert "122.0 °F" not in view.reading.value and "psia" in view.reading.value
+
+
+@pytest.mark.parametrize(
+    ("control", "value"),
+    [("refrigerant", "R-32"), ("saturated_suction_temperature", -12.0), ("saturated_condensing_temperature", 50.0), ("units", "IP")],
+)
+def test_every_control_moves_pictures_table_and_reading(control: str, value: object) -> None:
+    """Refrigerant, temperatures and units change all five."""
+    view = Changeover(predict=False)
+    before = shown(view)
+    view.controls[control].value = value
+    assert (None, [True] * 5) == (view.refusal, [old != new for old, new in zip(before, shown(view))])
+
+
+def test_another_metering_layout_changes_the_drawing_and_the_words() -> None:
+    """The charts know nothing of the layout; the drawing and the reading do."""
+    view = Changeover(predict=False)
+    before = shown(view)
+    view.controls["metering"].value = "outdoor"
+    assert [True, False, False, False, True] == [old != new for old, new in zip(before, shown(view))]
+
+
+def test_cautions_stand_in_the_reading() -> None:
+    """The reading says who may work on it, and what to mind with a flammable refrigerant."""
+    view = Changeover(predict=False, refrigerant="R-32")
+    assert "under power only from its own controls" in view.reading.value
+    assert refrigerant("R-32").listing.caution in view.reading.value
+
+
+# Both modes laid over each other ----------------------------------------------------------
+
+
+@pytest.mark.parametrize("mode", MODES)
+def test_the_overlay_shows_both_modes_with_names(mode: str) -> None:
+    """With the overlay both charts show both cycles in two looks, and the legend names them; without it, one."""
+    view = Changeover(predict=False, valve_position=mode)
+    alone = pictures(view)
+    view.controls["overlay"].value = BOTH
+    assert [False, True, True] == [old != new for old, new in zip(alone, pictures(view))]
+    (scenes,) = view._scenes.values()
+    for kind, picture in view._pictures.items():
+        traces = scenes[kind].traces
+        drawn = {artist for artist in picture._drawn}
+        assert [True, True] == [set(trace.artists) <= drawn for trace in traces.values()]
+        assert list(MODES) == [trace.label for trace in traces.values()]
+        assert 2 == len({(trace.handle.get_linestyle(), trace.handle.get_marker()) for trace in traces.values()})
+        assert list(traces[mode]._line.get_xdata()) != list(traces[MODES[mode == MODES[0]]]._line.get_xdata())
+    assert "laid over each other" in view.reading.value
+    before = shown(view)
+    view.controls["valve_position"].value = MODES[mode == MODES[0]]
+    assert [True] * 5 == [old != new for old, new in zip(before, shown(view))]
+    view.set({"valve_position": mode, "overlay": ONE})
+    assert alone == pictures(view)
+
+
+def test_an_overlay_whose_other_mode_cannot_be_solved_names_that_mode() -> None:
+    """Where only the hidden mode is impossible, the refusal says which mode it is, and the pictures fade."""
+    view = Changeover(predict=False, cooling=("20C", "16C"))
+    good = pictures(view)
+    view.controls["overlay"].value = BOTH
+    assert view.refusal.startswith("in cooling, which is to be laid over, saturated condensing temperature of 16.0 °C")
+    assert [True] * 3 == [old != new for old, new in zip(good, pictures(view))]
+    view.controls["overlay"].value = ONE
+    assert (None, good) == (view.refusal, pictures(view))
+
+
+# Slow motion ------------------------------------------------------------------------------
+
+
+@pytest.mark.parametrize("mode", MODES)
+def test_slow_motion_goes_step_by_step_to_the_other_mode(mode: str) -> None:
+    """Five steps lead to the other mode: roles are lost between, swapped on arrival, and a cycle is back when steady."""
+    other = MODES[mode == MODES[0]]
+    view, straight = (Changeover(predict=False, valve_position=mode) for _ in range(2))
+    straight.controls["valve_position"].value = other
+    positions, cycles, seen = [], [], [shown(view)]
+    for number in range(1, 6):
+        view.step()
+        assert number == view.controls["travel"].value
+        assert STEPS[number].split(" ", 1)[1] in view._story.value and "common practice, no source" in view._story.value
+        positions.append(view.flow.valve_position.value)
+        cycles.append(view.cycle is not None)
+        seen.append(shown(view))
+    assert [mode, "between", "between", other, other] == positions
+    assert [True, False, False, False, True] == cycles
+    drawings = [one[0] for one in seen]
+    assert 5 == len(set(drawings)) and drawings[0] == drawings[1]
+    assert seen[2][1:3] == seen[3][1:3] == seen[4][1:3] != seen[1][1:3]
+    assert shown(straight) == shown(view)
+    assert other == view.controls["valve_position"].value
+
+
+@pytest.mark.parametrize(
+    ("step", "said"),
+    [
+        (1, "Nothing equalises yet"),
+        (2, "18.60 bar to push with"),
+        (3, "High and low pressure run towards each other"),
+        (4, "the roles are swapped: the discharge now leads to the outdoor coil"),
+        (5, "steady in cooling"),
+    ],
+)
+def test_each_step_says_what_equalises(step: int, said: str) -> None:
+    """Turning from heating, a step says what happens to the pressures; no state point stands in the table on the way."""
+    view = Changeover(predict=False)
+    view.controls["travel"].value = step
+    assert said in view._story.value
+    assert (2 <= step <= 4) == ("none are computed" in view.table.value) == ("not computed" in view._story.value)
+
+
+def test_sliders_rest_while_the_spool_travels() -> None:
+    """No temperature can be set while there is no steady cycle; afterwards the sliders are those of the other mode."""
+    view = Changeover(predict=False)
+    resting = []
+    for _ in range(5):
+        view.step()
+        resting.append(view.controls["saturated_suction_temperature"].disabled)
+    assert [False, True, True, True, False] == resting
+    assert 7.0 == view.controls["saturated_suction_temperature"].value
+
+
+def test_the_way_back_begins_after_the_last_step() -> None:
+    """A further step after the last begins the changeover back; a slider drawn back runs the first one backwards."""
+    view = Changeover(predict=False)
+    view.controls["travel"].value = 5
+    view.controls["travel"].value = 4
+    assert ("heating", "cooling") == (view.controls["valve_position"].value, view.flow.valve_position.value)
+    view.step()
+    view.step()
+    assert (1, "cooling") == (view.controls["travel"].value, view.flow.valve_position.value)
+    assert "the cycle runs on in cooling" in view._story.value
+
+
+def test_flipping_in_the_middle_ends_the_slow_motion() -> None:
+    """The valve's buttons bring a steady mode at once, from wherever the spool was."""
+    view = Changeover(predict=False)
+    view.controls["travel"].value = 3
+    view.controls["valve_position"].value = "cooling"
+    assert (0, "", "outdoor coil") == (view.controls["travel"].value, view._story.value, view.flow.condenser)
+
+
+# Refusals ---------------------------------------------------------------------------------
+
+
+def close_pressures() -> Changeover:
+    """A machine in cooling whose pressures lie 0.4 bar apart."""
+    return Changeover(predict=False, valve_position="cooling", subcooling="0K", cooling=("20C", "21C"))
+
+
+def test_a_valve_without_pressure_difference_stays_where_it_stands() -> None:
+    """Below the least pressure difference the status line says why, and nothing else changes; further apart, it turns."""
+    view = close_pressures()
+    before = shown(view)
+    view.controls["valve_position"].value = "heating"
+    assert "pressure difference" in view.refusal and "pressure difference" in view.status.value
+    assert ("cooling", before) == (view.controls["valve_position"].value, shown(view))
+    view.set({"valve_position": "heating"})
+    assert "pressure difference" in view.status.value
+    view.controls["saturated_condensing_temperature"].value = 40.0
+    assert view.refusal is None and "pressure difference" not in view.status.value
+    view.controls["valve_position"].value = "heating"
+    assert (None, "indoor coil") == (view.refusal, view.flow.condenser)
+
+
+@pytest.mark.parametrize("step", [2, 3, 4, 5])
+def test_without_pressure_difference_only_the_pilot_valve_moves(step: int) -> None:
+    """In slow motion the spool goes no further than the first step, with the reason in the status line."""
+    view = close_pressures()
+    view.controls["travel"].value = step
+    assert (1, "cooling") == (view.controls["travel"].value, view.flow.valve_position.value)
+    assert "pressure difference" in view.status.value
+
+
+def test_an_impossible_state_fades_everything_and_recovers() -> None:
+    """Suction above condensing: the sentence in the status line, pictures and table faded, and back again."""
+    view = Changeover(predict=False)
+    good = shown(view)
+    view.set({"saturated_suction_temperature": 25.0, "saturated_condensing_temperature": 15.0})
+    assert "not above the saturated suction temperature" in view.status.value
+    assert [True] * 3 == [old != new for old, new in zip(good, pictures(view))]
+    assert "hpteach-faded" in view.table._dom_classes
+    view.set({"saturated_suction_temperature": -5.0, "saturated_condensing_temperature": 42.0})
+    assert (None, good) == (view.refusal, shown(view))
+    assert "hpteach-faded" not in view.table._dom_classes
+
+
+@pytest.mark.parametrize(
+    ("words", "said"),
+    [
+        ({"refrigerant": "R-11"}, "refrigerant 'R-11'"),
+        ({"valve_position": "between"}, "heating or from cooling"),
+        ({"valve_position": "defrost"}, "valve position"),
+        ({"heating": ("40C", "50C")}, "in heating is outside the panel"),
+        ({"cooling": ("7", "45C")}, "temperature"),
+        ({"units": "CGS"}, "unit system"),
+        ({"metering": "two"}, "metering layout"),
+    ],
+)
+def test_a_panel_that_cannot_start_is_refused(words: dict, said: str) -> None:
+    """A lesson that asks for an impossible panel gets a sentence, not a broken panel."""
+    with pytest.raises(HpteachError, match=said):
+        Changeover(**words)
+
+
+# Two hands --------------------------------------------------------------------------------
+
+
+def test_two_hands_leave_one_whole_state() -> None:
+    """With one thread stepping the spool and another changing layout and overlay, all that is shown is of one state."""
+    view = Changeover(predict=False)
+
+    def steps() -> None:
+        for _ in range(25):
+            view.step()
+
+    def others() -> None:
+        for _ in range(8):
+            for name, value in (("metering", "outdoor"), ("overlay", BOTH), ("metering", "each-coil"), ("overlay", ONE)):
+                view.controls[name].value = value
+
+    threads = [threading.Thread(target=steps), threading.Thread(target=others)]
+    for thread in threads:
+        thread.start()
+    for thread in threads:
+        thread.join()
+    fresh = Changeover(predict=False)
+    fresh.controls["travel"].value = 5
+    assert fresh.cycle.points == view.cycle.points
+    assert (fresh.refusal, shown(fresh)) == (view.refusal, shown(view))
