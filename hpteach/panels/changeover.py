@@ -24,7 +24,7 @@ from hpteach.units import base_number, read, show, shown_number, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
 MODES = ("cooling", "heating")
-ONE, BOTH = "one mode", "both modes laid over each other"
+ONE, BOTH = "one mode", "both modes"
 _PUSHED, _ARRIVED, _STEADY = 2, 4, 5
 _TRAVELLED = (0.0, 0.0, 0.25, 0.5, 1.0, 1.0)  # share of the spool's way, for the drawing only
 _DRAWN, _AXES = (0.0, 0.0, 1.0, 1.0), (0.135, 0.175, 0.83, 0.755)
@@ -352,7 +352,7 @@ class Changeover(View):
             self._set_sliders()
 
     def _described(self, name: str) -> str:
-        return f"{_SLIDERS[name][0]} ({self._mode}), {unit_shown('temperature', self._system).label}"
+        return f"{_SLIDERS[name][0]}, {unit_shown('temperature', self._system).label}"
 
     def _within(self, mode: str, name: str) -> float:
         """The shown number of a slider; refuses one that the slider would move to its end."""
