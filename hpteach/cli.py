@@ -25,7 +25,7 @@ from hpteach import units
 from hpteach.circuit import Circuit, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
 from hpteach.options import (
-    CONDITIONS, DEVICES, FITTED, OPTIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, meant, parser_of, plain, read, run_program,
+    CONDITIONS, DEVICES, FITTED, OPTIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, meant, parser_of, plain, read, run_program, stuck_parts,
     temperature_or_pressure, whole,
 )  # fmt: skip
 
@@ -121,12 +121,7 @@ def _flow(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
 
     position = read("--valve", args.valve, lambda: ValvePosition.named(plain(args.valve)))
-    circuit, stuck = _circuit(args), {}
-    for text in args.stuck or ():
-        part, equals, state = text.partition("=")
-        if not equals:
-            raise InputError(f'--stuck {text[:60]!r} does not say how it is stuck: write PART=STATE, such as "outdoor check valve=open"')
-        stuck[plain(part).replace("-", " ")] = plain(state)
+    circuit, stuck = _circuit(args), stuck_parts(args.stuck or ())
     found = read("--stuck", " ".join(args.stuck or ()), lambda: flow(circuit, position, stuck=stuck))
     if args.json:
         return _print_json(readouts.flow_dictionary(found))
@@ -305,7 +300,7 @@ def _cycles(args: Namespace, fluid: Refrigerant) -> list[Cycle]:
     if valve not in (*ValvePosition, "both"):
         raise UnknownNameError.among("--valve: valve position", args.valve, ("heating", "cooling", "both"))
     positions = (ValvePosition.COOLING, ValvePosition.HEATING) if valve == "both" else (ValvePosition(valve),)
-    towards = args.meters_towards and plain(args.meters_towards).removesuffix("coil").rstrip(" -") + " coil"
+    towards = None if args.meters_towards is None else _coil("--meters-towards", args.meters_towards)
     chosen = {}
     for option, (quantity, kind) in CONDITIONS.items():
         text = given(args, option)
@@ -317,6 +312,12 @@ def _cycles(args: Namespace, fluid: Refrigerant) -> list[Cycle]:
         ]
     except HpteachError as error:
         raise about_conditions(error, args) from None
+
+
+def _coil(option: str, text: str) -> str:
+    if not text.strip():
+        raise InputError(f"{option} {text[:60]!r} names no coil: write indoor or outdoor, or leave the option out")
+    return plain(text).removesuffix("coil").rstrip(" -") + " coil"
 
 
 def _bank_of(args: Namespace) -> Bank:

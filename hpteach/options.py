@@ -15,7 +15,7 @@ import re
 import signal
 import subprocess
 import threading
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from typing import Any, NamedTuple
 
 from hpteach import units
@@ -304,6 +304,23 @@ def meant(option: str, what: str, text: str, known: Mapping[str, str]) -> str:
     if word not in known:
         raise UnknownNameError.among(f"{option}: {what}", text, known)
     return known[word]
+
+
+def stuck_parts(texts: Iterable[str]) -> dict[str, str]:
+    """The parts that are stuck and how, from the texts PART=STATE; a part in two states is refused.
+
+    >>> stuck_parts(["Indoor-check-valve = open"])
+    {'indoor check valve': 'open'}
+    """
+    stuck: dict[str, str] = {}
+    for text in texts:
+        part, equals, state = text.partition("=")
+        if not equals:
+            raise InputError(f'--stuck {text[:60]!r} does not say how it is stuck: write PART=STATE, such as "outdoor check valve=open"')
+        part, state = " ".join(plain(part).replace("-", " ").split()), plain(state)
+        if stuck.setdefault(part, state) != state:
+            raise InputError(f"--stuck names the {part[:60]} twice ({stuck[part][:60]} and {state[:60]}): it is stuck in one state, so keep one of the two")
+    return stuck
 
 
 def read(option: str, text: str, reading: Callable[[], Any]) -> Any:

@@ -208,8 +208,8 @@ def flow_table(flow: Flow) -> Table:
     """
 
     def does(step: Step) -> str:
-        roles = {flow.condenser: "condenses", flow.evaporator: "evaporates", **dict.fromkeys(flow.leaks, "leaks"), **dict.fromkeys(flow.passed_freely, "passes freely")}
-        return roles.get(step.component) or ("meters" if "metering device" in step.component else "open" if "check valve" in step.component else "")
+        roles = {flow.condenser: "condenses", flow.evaporator: "evaporates", **dict.fromkeys(flow.passed_freely, "passes freely")} | dict.fromkeys((flow.metering.working, *flow.series), "meters")
+        return roles.get(step.component) or ("open" if "check valve" in step.component else "leaks" if step.component in flow.leaks else "")
 
     rows = [(str(n), step.component, step.enters, step.leaves, does(step)) for n, step in enumerate(flow.path, 1)]
     caption = f"The path with the reversing valve in {flow.valve_position.value}"

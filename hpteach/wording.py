@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from typing import TYPE_CHECKING
 
-from hpteach.circuit import Flow
+from hpteach.circuit import LIQUID_LINE, Flow, MeteringLayout
 from hpteach.units import show
 
 if TYPE_CHECKING:  # a flow is said without loading the property library
@@ -27,6 +27,9 @@ def flow_in_words(flow: Flow) -> tuple[str, ...]:
         f"The valve stands {_standing(flow)}: the {flow.condenser} condenses and the {flow.evaporator} evaporates.",
         f"The {flow.metering.working} meters {flow.metering.flow}.",
     ]
+    met = [step.component for step in flow.path]
+    if flow.metering_layout is not MeteringLayout.EACH_COIL and met.index(flow.metering.working) < met.index(LIQUID_LINE):
+        sentences.append(f"It meters before the {LIQUID_LINE}, which therefore carries the metered mixture of liquid and vapour to the {flow.evaporator}.")
     for where, state in flow.check_valves.items():
         if state == "open":
             sentences.append(f"The {where} check valve is open, so the liquid goes round the {where} metering device.")

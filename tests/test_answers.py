@@ -194,7 +194,7 @@ def test_text_that_names_no_choice_is_refused(text):
 
 
 @pytest.mark.parametrize("text", ["3 1 4 2", "3,1,4,2", "3, 1, 4, 2", "3142", " 3 ; 1 ; 4 ; 2 ", "3-1-4-2", "3 -> 1 -> 4 -> 2", "3 → 1 → 4 → 2", "3. 1. 4. 2.",
-                                  "3) 1) 4) 2)", "3 then 1 then 4 then 2", "3\u202f1\u202f4\u202f2", "3/1/4/2", "3\N{EN DASH}1\N{EN DASH}4\N{EN DASH}2"])  # fmt: skip
+                                  "3) 1) 4) 2)", "(3, 1, 4, 2)", "[3 1 4 2]", "(3) (1) (4) (2)", "３ １ ４ ２", "３，１，４，２", "（３１４２）", "3 then 1 then 4 then 2", "3\u202f1\u202f4\u202f2", "3/1/4/2", "3\N{EN DASH}1\N{EN DASH}4\N{EN DASH}2"])  # fmt: skip
 def test_order_is_read_in_any_dress(text):
     """Spaces, marks, arrows, or nothing may stand between the numbers of an order."""
     assert "3 1 4 2" == read_order(text, 4)

@@ -13,7 +13,7 @@ from matplotlib.figure import Figure
 from hpteach.circuit import INDOOR_COIL, OUTDOOR_COIL, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import conditions_for, solve
 from hpteach.diagrams import PAPER, SCREEN, CircuitDrawing, chart_figure
-from hpteach.diagrams.circuit_layout import HIGH_LIQUID, HIGH_VAPOUR, LOW_MIXTURE, LOW_VAPOUR, STATE_PLACES, STILL
+from hpteach.diagrams.circuit_layout import HIGH_LIQUID, HIGH_VAPOUR, LOW_MIXTURE, LOW_VAPOUR, SHORT, STATE_PLACES, STILL, UNMETERED
 from hpteach.errors import InputError, LimitError
 from hpteach.fluids import refrigerant
 from hpteach.live import LiveFigure
@@ -59,6 +59,12 @@ def boxes(drawing: CircuitDrawing) -> dict[str, np.ndarray]:
 def segments(drawing: CircuitDrawing, kind: str) -> list[np.ndarray]:
     """The lines drawn in one kind of line."""
     return [line for line in drawing._lines[kind].get_segments() if drawing._lines[kind].get_visible()]
+
+
+def looks_of_signs(drawing: CircuitDrawing) -> set:
+    """Each sign with its shape and filling."""
+    shapes = (tuple(map(tuple, np.round(path.vertices, 6))) for path in drawing._signs.get_paths())
+    return set(zip(shapes, map(tuple, drawing._signs.get_facecolor())))
 
 
 def heads_on_level(drawing: CircuitDrawing, level: float, left: float, right: float) -> set[str]:
@@ -159,13 +165,78 @@ def test_no_text_overlaps_or_leaves_the_sheet(name, position, system, animated) 
     [
         ({"reversing valve": "leaking"}, "reversing valve", "cooling, leaks"),
         ({"indoor check valve": "leaking"}, "indoor check valve", "check valve leaks"),
-        ({"indoor check valve": "open"}, "indoor check valve", "check valve open"),
-        ({"indoor metering device": "shut"}, "indoor metering device", "no flow"),
+        ({"reversing valve": "heating"}, "reversing valve", "stuck in heating"),
+        ({"reversing valve": "between"}, "reversing valve", "stuck between"),
+        ({"indoor check valve": "open"}, "indoor check valve", "check valve stuck open"),
+        ({"outdoor check valve": "shut"}, "outdoor check valve", "check valve stuck shut"),
+        ({"outdoor check valve": "open", "outdoor metering device": "shut"}, "outdoor check valve", "check valve stuck open"),
+        ({"indoor check valve": "open", "reversing valve": "between"}, "indoor check valve", "check valve stuck open"),
+        ({"indoor metering device": "shut"}, "indoor metering device", "stuck shut"),
+        ({"indoor metering device": "open"}, "indoor metering device", "stuck open"),
+        ({"vapour service valve": "shut"}, "vapour service valve", "stuck shut"),
+        ({"liquid service valve": "shut"}, "liquid service valve", "stuck shut"),
     ],
 )
-def test_faults_are_said_at_the_part(stuck, part, said) -> None:
-    """A part that leaks, or lets nothing through, says so where it stands."""
-    assert said == drawn(reversible_circuit(), "cooling", stuck=stuck).words[part].text
+def test_faults_are_said_and_drawn_at_the_part(stuck, part, said) -> None:
+    """A part that leaks or is stuck says so where it stands, and its sign is another than that of the sound part."""
+    circuit = reversible_circuit(fittings=["service valves"])
+    drawing = drawn(circuit, "cooling", stuck=stuck)
+    sound = drawn(circuit, drawing.flow.valve_position)
+    assert said == drawing.words[part].text
+    assert looks_of_signs(sound) != looks_of_signs(drawing)
+
+
+@pytest.mark.parametrize(
+    "part", ["indoor check valve", "outdoor check valve", "indoor metering device", "outdoor metering device"]
+)
+def test_stuck_shut_and_stuck_open_have_different_signs(part) -> None:
+    """The sign of a part stuck shut is none of the part stuck open, in the same flow or another."""
+    signs = [looks_of_signs(drawn(reversible_circuit(), "cooling", stuck={part: state})) for state in ("open", "shut")]
+    assert signs[0] - signs[1] and signs[1] - signs[0]
+
+
+FAULTS = [
+    (name, {part: state})
+    for name in ("each-coil", "fixed orifices", "outdoor, fitted", "each-coil, fitted")
+    for part, states in CIRCUITS[name].stickable().items()
+    for state in states
+]
+
+
+@pytest.mark.parametrize(("name", "stuck"), FAULTS, ids=str)
+@pytest.mark.parametrize("position", MODES)
+def test_words_at_a_stuck_part_stand_apart(name, stuck, position) -> None:
+    """Also with a fault no two words overlap, none leaves the sheet, and no frame of a stuck part cuts a word."""
+    drawing = drawn(CIRCUITS[name], position, stuck=stuck)
+    found = boxes(drawing)
+    for (one, a), (other, b) in combinations(found.items(), 2):
+        assert not (min(a[2], b[2]) - max(a[0], b[0]) > 0.5 and min(a[3], b[3]) - max(a[1], b[1]) > 0.5), (one, other)
+    framed = {f"{name}: {word.text}" for name, word in drawing.words.items() if word.box}
+    edges = [drawing.axes.transData.transform(path.vertices) for path in drawing._signs.get_paths()]
+    for text, (left, bottom, right, top) in found.items():
+        assert 0.0 <= left and right <= 700.0 and 0.0 <= bottom and top <= 500.0, text
+        for low, high in [] if text in framed else [(edge.min(axis=0), edge.max(axis=0)) for edge in edges]:
+            assert not (low[0] < right and left < high[0] and low[1] < top and bottom < high[1]), (text, low, high)
+
+
+@pytest.mark.parametrize("stuck", [{"outdoor check valve": "shut"}, {"indoor metering device": "shut"}, {"vapour service valve": "shut"}], ids=str)
+@pytest.mark.parametrize("position", MODES)
+def test_blocked_flow_meters_nowhere_and_opens_nothing(stuck, position) -> None:
+    """Where nothing flows, a sound device says "no flow" and a sound check valve rests on its seat."""
+    drawing = drawn(reversible_circuit(fittings=["service valves"]), position, stuck=stuck)
+    sound = {name: word.text for name, word in drawing.words.items() if name not in stuck}
+    if drawing.pipework.flowing(drawing.flow):
+        assert "meters" in sound.values()
+        return
+    assert {"no flow"} == {said for name, said in sound.items() if name.endswith("metering device")}
+    assert {"check valve shut"} == {said for name, said in sound.items() if name.endswith("check valve")}
+
+
+def test_every_kind_of_line_stands_in_the_key() -> None:
+    """Each kind of line that a flow can bring is named under the drawing, the unmetered one too."""
+    drawing = drawn(reversible_circuit(), "cooling", stuck={"indoor check valve": "open"})
+    assert segments(drawing, UNMETERED)
+    assert set(SHORT.values()) <= {text.get_text() for text in drawing.axes.texts}
 
 
 @pytest.mark.parametrize("stuck", STUCK, ids=str)

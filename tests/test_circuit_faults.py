@@ -120,7 +120,7 @@ def test_reversing_any_circuit_reverses_every_flow_but_suction_and_discharge():
         (THERMOSTATIC, HEATING, {INDOOR_DEVICE: "open"}, (), (), OUTDOOR_DEVICE, None),
         (THERMOSTATIC, COOLING, {OUTDOOR_CHECK: "shut"}, (), (), None, BLOCKED + OUTDOOR_COIL),
         (THERMOSTATIC, HEATING, {OUTDOOR_CHECK: "leaking"}, (), (), OUTDOOR_DEVICE, f"Part of the liquid slips past the {OUTDOOR_CHECK}, round the"),
-        (THERMOSTATIC, COOLING, {OUTDOOR_CHECK: "leaking"}, (), (), INDOOR_DEVICE, None),
+        (THERMOSTATIC, COOLING, {OUTDOOR_CHECK: "leaking"}, (), (), INDOOR_DEVICE, f"The leak of the {OUTDOOR_CHECK} is harmless in this position"),
         (ELECTRONIC, COOLING, {OUTDOOR_CHECK: "shut"}, (OUTDOOR_DEVICE, INDOOR_DEVICE), (), INDOOR_DEVICE, "Two devices meter in series"),
         (ELECTRONIC, COOLING, {OUTDOOR_CHECK: "shut", OUTDOOR_DEVICE: "open"}, (), (OUTDOOR_DEVICE,), INDOOR_DEVICE, None),
         (ELECTRONIC, HEATING, {OUTDOOR_CHECK: "open", INDOOR_CHECK: "shut"}, (), (), INDOOR_DEVICE, f"The {OUTDOOR_DEVICE} should meter and is bypassed"),
@@ -155,6 +155,67 @@ def test_leaking_spool_keeps_the_roles(position):
     assert "keep their roles" in found.remarks[-1] and found.condenser == sound.condenser
 
 
+@pytest.mark.parametrize(
+    ("position", "stuck", "leaks", "says"),
+    [
+        (COOLING, {OUTDOOR_CHECK: "leaking"}, (OUTDOOR_CHECK,), f"The leak of the {OUTDOOR_CHECK} is harmless in this position, where the flow opens it; it shows after the changeover."),
+        (COOLING, {INDOOR_CHECK: "leaking", INDOOR_DEVICE: "shut"}, (INDOOR_CHECK,), f"What slips past the {INDOOR_CHECK} gets round the block."),
+        (COOLING, {INDOOR_CHECK: "leaking", "liquid service valve": "shut"}, (INDOOR_CHECK,), f"The leak of the {INDOOR_CHECK} changes nothing while the flow is blocked."),
+        (COOLING, {INDOOR_CHECK: "leaking", INDOOR_DEVICE: "open"}, (INDOOR_CHECK,), f"The leak of the {INDOOR_CHECK} changes nothing while nothing meters."),
+        (BETWEEN, {INDOOR_CHECK: "leaking"}, (INDOOR_CHECK,), f"The leak of the {INDOOR_CHECK} changes nothing between, where no refrigerant reaches it."),
+        (BETWEEN, {REVERSING_VALVE: "leaking"}, (REVERSING_VALVE,), "The leak of the spool is harmless in this position, where the gas passes it anyway; it shows after the changeover."),
+        (COOLING, {REVERSING_VALVE: "leaking", OUTDOOR_CHECK: "shut"}, (REVERSING_VALVE,), "Hot discharge gas passes the spool into the suction, round the block."),
+        (COOLING, {REVERSING_VALVE: "leaking", INDOOR_CHECK: "open"}, (REVERSING_VALVE,), "Hot discharge gas passes the spool into the suction as well."),
+    ],
+)  # fmt: skip
+def test_a_leak_that_does_not_show_is_said_all_the_same(position, stuck, leaks, says):
+    """A leak in the open direction, or beside a fault that hides it, counts as a leak, and a remark says what it does or that it is harmless."""
+    found = flow(reversible_circuit(fittings=("service valves",)), position, stuck=stuck)
+    assert leaks == found.leaks and says in found.remarks
+    assert found.condenser or found.remarks[-1].startswith((NOTHING_METERS, BLOCKED, "The spool stands between its seats"))
+
+
+def test_blocked_flow_meters_nothing():
+    """Where the walk does not arrive, sentence, table and dictionary agree that nothing meters, is bypassed or passed freely."""
+    for (circuit, stuck), position in product(WALKS, (HEATING, COOLING)):
+        found = flow(circuit, position, stuck=stuck)
+        if any(remark.startswith(BLOCKED) for remark in found.remarks):
+            assert (None, None, None) == (found.metering.working, found.metering.bypassed, found.metering.flow)
+            assert ((), ()) == (found.series, found.passed_freely)
+            assert {"meters", "passes freely"}.isdisjoint(row[4] for row in flow_table(found).rows)
+
+
+@pytest.mark.parametrize(("position", "stuck", "indoor"), [
+    (BETWEEN, {INDOOR_CHECK: "open"}, "open"), (BETWEEN, {INDOOR_CHECK: "shut"}, "closed"), (BETWEEN, {INDOOR_CHECK: "leaking"}, "closed"), (BETWEEN, {}, "closed"),
+    (COOLING, {INDOOR_CHECK: "open", OUTDOOR_CHECK: "shut"}, "open"), (COOLING, {INDOOR_CHECK: "open"}, "open"), (HEATING, {INDOOR_CHECK: "shut"}, "closed"),
+])  # fmt: skip
+def test_stuck_check_valve_stays_as_it_is_stuck(position, stuck, indoor):
+    """A check valve stuck open is open also where the path does not reach it; one that is sound or leaks goes by the path."""
+    assert indoor == flow(reversible_circuit(), position, stuck=stuck).check_valves["indoor"]
+
+
+def test_flow_keeps_what_is_stuck():
+    """A flow tells each stuck part with its state, which nobody can change; a sound one tells none."""
+    asked = {INDOOR_CHECK: "open"}
+    found = flow(reversible_circuit(), HEATING, stuck=asked)
+    asked[INDOOR_CHECK] = "shut"
+    assert ({INDOOR_CHECK: "open"}, {}) == (found.stuck, flow(reversible_circuit(), HEATING).stuck)
+    assert found == flow(reversible_circuit(), HEATING, stuck={INDOOR_CHECK: "open"})
+    with pytest.raises(TypeError):
+        found.stuck[INDOOR_CHECK] = "shut"
+
+
+@pytest.mark.parametrize("layout", MeteringLayout)
+@pytest.mark.parametrize("kind", KINDS)
+@pytest.mark.parametrize("position", [HEATING, COOLING])
+def test_single_thermostatic_valve_has_to_be_bi_flow(layout, kind, position):
+    """Only a thermostatic valve that is alone and meters either way is said to have to be a bi-flow one."""
+    found = flow(reversible_circuit(layout, kind=kind), position)
+    alone = kind == THERMOSTATIC and layout is not MeteringLayout.EACH_COIL
+    assert alone == any("has to be a bi-flow thermostatic valve" in remark for remark in found.remarks)
+    assert found.condenser
+
+
 def test_fittings_stand_where_they_belong():
     """The accumulator is last before the compressor, the service valves begin the line set, the drier stands in the liquid line outdoors."""
     circuit = reversible_circuit(fittings=("service valves", "one-way filter-driers", "suction accumulator"))
@@ -187,6 +248,7 @@ def test_pressure_difference_shifts_the_spool(standing, energised, difference, s
 
 @pytest.mark.parametrize(("difference", "error", "says"), [
     (99e3, CircuitError, "0.99 bar between discharge and suction does not shift the reversing valve from heating to cooling, which takes 1 bar: .*pilot-operated.*let the compressor run"),
+    (99999.9, CircuitError, "0.999999 bar between .*, which takes 1 bar"), (math.nextafter(1e5, 0.0), CircuitError, "0.99999999999999.* bar between .*, which takes 1 bar"),
     (-1.0, LimitError, "-1e-05 bar"), (math.nan, LimitError, "nan bar"), (math.inf, LimitError, "inf bar"),
 ])  # fmt: skip
 def test_too_small_or_impossible_difference_is_refused(difference, error, says):
@@ -198,6 +260,13 @@ def test_too_small_or_impossible_difference_is_refused(difference, error, says):
             ReversingValve(energised_in=COOLING, least_pressure_difference=difference)
 
 
+def test_a_spool_between_its_seats_is_not_told_to_run_longer():
+    """From between its seats the discharge goes straight to the suction: the refusal says to stop, not to let the compressor run."""
+    with pytest.raises(CircuitError, match="from between its seats to cooling, which takes 1 bar.*does not build that difference.*straight to the suction; stop.*licensed people") as refusal:
+        VALVE.shift(BETWEEN, energised=True, pressure_difference=2e4)
+    assert "let the compressor run" not in str(refusal.value)
+
+
 def test_command_shows_devices_fittings_and_their_faults(capsys):
     """The command follows the refrigerant through what is named, words in any case, with the same keys as ever."""
     line = ["flow", "--valve", "heating", "--json", "--device", "Fixed Orifice", "--fitted", "accumulator, service-valves,drier"]
@@ -206,6 +275,15 @@ def test_command_shows_devices_fittings_and_their_faults(capsys):
     assert ["vapour service valve", "bi-flow filter-drier", "suction accumulator"] == [found["path"][n]["component"] for n in (2, 8, -1)]
     assert (OUTDOOR_DEVICE, None) == (found["metering"]["working"], found["metering"]["bypassed"])
     assert found["remarks"][1].startswith("Two devices meter in series")
+
+
+def test_a_part_stuck_twice_in_one_state_is_stuck_once(capsys):
+    """The same state named twice contradicts nothing."""
+    line, found = ["flow", "--valve", "heating", "--json"], []
+    for parts in (["--stuck", "indoor check valve=open"], ["--stuck", "indoor check valve=open", "--stuck", "indoor-check-valve=open"]):
+        assert 0 == main([*line, *parts])
+        found.append(json.loads(capsys.readouterr().out))
+    assert found[0] == found[1]
 
 
 @pytest.mark.parametrize(("options", "says"), [

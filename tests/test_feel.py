@@ -7,7 +7,7 @@ import pytest
 from hpteach.circuit import CAUTION, FEELS, INDOOR_COIL, LINES, ValvePosition, flow, position_by_feel, reversible_circuit
 from hpteach.errors import UnknownNameError
 
-HEATING, COOLING = ValvePosition.HEATING, ValvePosition.COOLING
+HEATING, COOLING, BETWEEN = ValvePosition.HEATING, ValvePosition.COOLING, ValvePosition.BETWEEN
 
 
 @pytest.mark.parametrize(
@@ -26,7 +26,14 @@ HEATING, COOLING = ValvePosition.HEATING, ValvePosition.COOLING
         ({"vapour line": "hot", "outdoor coil line": "hot"}, None, "between its seats, or leaks"),
         ({"vapour line": "cool", "outdoor coil line": "cold"}, None, "short of refrigerant"),
         ({"vapour line": "hot", "discharge line": "cold"}, None, "no line tells anything"),
-        ({"vapour line": "hot", "suction line": "hot"}, HEATING, "leaks discharge gas into it"),
+        ({"vapour line": "hot", "discharge line": "cool"}, None, "no line tells anything"),
+        ({"vapour line": "hot", "suction line": "hot"}, None, "leaks discharge gas into it"),
+        ({"outdoor coil line": "hot", "vapour line": "cool", "suction line": "hot"}, None, "leaks discharge gas into it"),
+        ({"vapour line": "hot", "suction line": "warm"}, HEATING, "leaks discharge gas into it"),
+        ({"vapour line": "hot", "outdoor coil line": "hot", "suction line": "hot"}, BETWEEN, None),
+        ({"vapour line": "warm", "outdoor coil line": "warm", "suction line": "hot", "discharge line": "hot"}, BETWEEN, None),
+        ({"vapour line": "warm", "outdoor coil line": "warm", "suction line": "cool"}, None, None),
+        ({"suction line": "hot"}, None, "leaks discharge gas into it"),
     ],
 )
 def test_position_is_told_by_the_lines_that_change(felt, position, doubt):
@@ -45,6 +52,20 @@ def test_some_lines_cannot_tell(line, feel):
     assert found.position is None and found.reasons[0].startswith(f"The {line} cannot tell")
 
 
+@pytest.mark.parametrize("feel", ["hot", "warm"])
+def test_between_has_its_reason(feel):
+    """A spool between its seats is told with what was felt, and not beside the complaint that nothing was felt clearly."""
+    reasons = position_by_feel({"vapour line": feel, "outdoor coil line": feel, "suction line": "hot"}).reasons
+    assert f"both {feel} and the suction line is hot: the discharge gas goes straight to the suction" in reasons[-1]
+    assert not any("Nothing that can tell" in reason for reason in reasons)
+
+
+def test_what_a_line_should_be_is_said_as_such():
+    """The lines that are alike in both positions are said as they should be, whatever they felt like."""
+    reasons = position_by_feel({"discharge line": "cold", "suction line": "hot"}).reasons
+    assert ["should be hot in both positions.", "should be cool in both positions."] == [reason.split("it ")[-1] for reason in reasons[:2]]
+
+
 @pytest.mark.parametrize("position", [HEATING, COOLING])
 def test_feel_agrees_with_the_walk(position):
     """Whichever way the valve stands, the line that the discharge gas enters first feels hot and leads back to that position."""
@@ -60,7 +81,9 @@ def test_every_feel_of_every_line_has_a_reason():
         found = position_by_feel(felt)
         assert all(any(f"The {line}" in reason for reason in found.reasons) for line in felt)
         telling = {felt.get("vapour line"), felt.get("outdoor coil line")} & {"hot", "cool", "cold"}
-        assert telling or found.position is None
+        assert telling or found.position in (None, BETWEEN)
+        assert felt.get("suction line") != "hot" or found.position in (None, BETWEEN)
+        assert felt.get("discharge line") not in ("cool", "cold") or found.position is None
         assert found.position or found.contradictions or not telling
 
 

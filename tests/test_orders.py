@@ -1,6 +1,7 @@
 """Orders of parts: never listed in the right order, and known thoughts told apart."""
 
 import random
+import re
 
 import pytest
 
@@ -8,7 +9,7 @@ from hpteach.circuit import ValvePosition
 from hpteach.cli import main
 from hpteach.errors import CircuitError
 from hpteach.panels import Exercise
-from hpteach.questions import deal, read_bank
+from hpteach.questions import check, deal, read_bank
 from hpteach.questions.bank import read_question
 from hpteach.questions.orders import CORRECTIONS, diagnosed, right_order, scrambled, wrong_orders
 from hpteach.questions.paths import Standing, flow_of
@@ -65,8 +66,28 @@ def test_near_misses_are_told_apart(given, found):
 def test_both_positions_and_several_orders_are_dealt(question):
     """Seeds differ in the valve's position and in the order of the list."""
     variants = [deal(question, seed) for seed in range(30)]
-    assert 2 == len({variant.prompt.rpartition("stands in ")[2].split(".")[0] for variant in variants})
+    assert 2 == len({re.search(r"(?:stands|runs) in (\w+)", variant.prompt)[1] for variant in variants})
     assert 8 <= len({(variant.prompt, variant.parts[0].choices) for variant in variants})
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("question", ORDERS, ids=lambda question: question.id)
+def test_order_begins_at_the_discharge(question, seed):
+    """Where the compressor is listed, its discharge comes first and its suction last, and the text says where to begin."""
+    part = deal(question, seed).parts[0]
+    met = [part.choices[int(number) - 1] for number in part.answer.split()]
+    sides = [name for name in met if name.startswith("compressor")]
+    assert ("Begin at the compressor's discharge" in part.text) is bool(sides)
+    assert not sides or sides[0] == met[0] != "compressor, suction"
+    assert "compressor, suction" not in met or met[-1] == "compressor, suction"
+
+
+def test_suction_begun_with_is_told_apart():
+    """With discharge and suction in one list, the suction set first has begun elsewhere."""
+    variant = deal(BANK.question("order-the-lines"), 1)
+    right = variant.parts[0].answer.split()
+    assert check(variant, ",".join(right), "order").correct is True
+    assert "began at another place" in check(variant, " ".join(right[-1:] + right[:-1]), "order").notes[0].sentence
 
 
 def test_order_is_the_same_in_both_systems():

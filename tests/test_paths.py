@@ -1,9 +1,12 @@
 """What a path through the circuit tells: roles, states of the lines, what is felt, and the order of parts."""
 
+import re
+
 import pytest
 
-from hpteach.circuit import FEELS, MeteringLayout, ValvePosition, position_by_feel
+from hpteach.circuit import FEELS, MeteringLayout, ValvePosition, flow, position_by_feel, reversible_circuit
 from hpteach.errors import CircuitError, UnknownNameError
+from hpteach.questions import deal, read_bank
 from hpteach.questions.paths import FLAGS, WORDS, Standing, flags, flow_of, ranked, standing, stuck, turned, words
 
 MODES = (ValvePosition.HEATING, ValvePosition.COOLING)
@@ -54,6 +57,63 @@ def test_feel_leads_back_to_the_position(mode, layout):
     felt = {"vapour line": told["vapour_line_feels"], "outdoor coil line": told["outdoor_pipe_feels"]}
     assert set(felt.values()) <= set(FEELS)
     assert mode is position_by_feel(felt).position
+
+
+@pytest.mark.parametrize("seed", range(20))
+def test_spool_asked_for_stands_where_the_lines_say(seed):
+    """What the probes of a dealt question show leads `position_by_feel` to the key, also between the seats."""
+    variant = deal(read_bank().question("valve-that-does-not-follow"), seed)
+    vapour, outdoor, suction = re.search(r"vapour line (\w+), .* outdoor coil (\w+), suction line (\w+)\.", variant.prompt).groups()
+    found = position_by_feel({"vapour line": vapour, "outdoor coil line": outdoor, "suction line": suction}).position
+    keys = {"for heating": ValvePosition.HEATING, "for cooling": ValvePosition.COOLING, "between its seats": ValvePosition.BETWEEN}
+    assert keys[variant.parts[0].answer] is found
+    assert "On paper only" in variant.prompt
+
+
+def test_spool_follows_in_some_sets_and_not_in_others():
+    """The title asks, as some sets have the spool where the control wants it, some at the other end, some between."""
+    question = read_bank().question("valve-that-does-not-follow")
+    assert "Does the valve follow?" == question.title
+    variants = [deal(question, seed) for seed in range(40)]
+    asked = [re.search(r"asks for (\w+)", variant.prompt)[1] for variant in variants]
+    assert {(wanted, found) for wanted in ("heating", "cooling") for found in ("for heating", "for cooling", "between its seats")} == {
+        (wanted, variant.parts[0].answer) for wanted, variant in zip(asked, variants)
+    }
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_orifice_asked_for_meters_on_the_path(seed):
+    """The orifice that a dealt question takes as metering is the one that meters on the path of fixed orifices."""
+    variant = deal(read_bank().question("orifice-that-seats-one-way"), seed)
+    found = flow(reversible_circuit(kind="fixed orifice"), ValvePosition(re.search(r"runs in (\w+)", variant.prompt)[1]))
+    assert f"the one at the {found.evaporator}" == variant.parts[0].answer
+    assert found.metering.working.startswith(found.evaporator.split()[0])
+
+
+@pytest.mark.parametrize("seed", range(6))
+@pytest.mark.parametrize(
+    ("id", "line"), [("position-by-the-outdoor-pipe", "outdoor coil line"), ("position-by-the-vapour-line", "vapour line")]
+)
+def test_position_asked_for_is_felt(id, line, seed):
+    """The discharge line and the one line that a dealt question tells of lead to its key."""
+    variant = deal(read_bank().question(id), seed)
+    feel = re.search(r"outdoor coil is (\w+)\.|indoor coil, is (\w+)\.", variant.prompt)
+    found = position_by_feel({"discharge line": "hot", line: feel[1] or feel[2]}).position
+    assert f"in {found.value}" == variant.parts[0].answer
+    assert "discharge line is hot" in variant.prompt
+
+
+@pytest.mark.parametrize("question", [question for question in read_bank().questions.values() if question.topic in ("circuit", "metering")], ids=lambda question: question.id)
+def test_probes_and_faults_come_with_a_caution(question):
+    """A question that tells of probes, or of a part that sticks, is on paper only."""
+    prompt = deal(question, 1).prompt
+    assert ("On paper only" in prompt) is any(word in prompt.lower() for word in ("probe", "stuck"))
+
+
+def test_suction_comes_last_on_the_path():
+    """The walk begins at the discharge and ends at the suction, in either position."""
+    for mode in MODES:
+        assert (2, 1, 0) == ranked(stands(mode), ("compressor, suction", "liquid line", "compressor, discharge"))
 
 
 def test_suction_is_hot_with_the_spool_between():

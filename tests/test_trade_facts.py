@@ -11,9 +11,11 @@ from pathlib import Path
 import pytest
 
 from hpteach import units
-from hpteach.circuit import ValvePosition
+from hpteach.circuit import ReversingValve, ValvePosition
 from hpteach.cycle import Conditions, solve
+from hpteach.errors import CircuitError
 from hpteach.fluids import catalogue, listing, refrigerant
+from hpteach.questions import deal, read_bank
 
 REFERENCE = Path(__file__).parent / "reference"
 STANDARD_ATMOSPHERE = 101325.0
@@ -197,3 +199,15 @@ def test_pressure_drop_saying(entry):
     computed = {"R-410A": 0.44, "R-22": 0.69}[name_in(entry)]
     assert computed == pytest.approx(cost, abs=0.01)
     assert computed < float(entry["claimed_value"]) < 1.2 * computed
+
+
+@pytest.mark.parametrize("seed", range(6))
+def test_pilot_valve_needs_a_pressure_difference_saying(seed):
+    """Common practice, no source: without a pressure difference a pilot-operated spool stays, as the dealt question says, and with one it goes over."""
+    variant = deal(read_bank().question("pilot-valve-at-standstill"), seed)
+    standing, wanted = (ValvePosition(re.search(rf"{words} (\w+)", variant.prompt)[1]) for words in ("stands in", "asks for"))
+    valve = ReversingValve(energised_in=wanted)
+    with pytest.raises(CircuitError, match="does not shift"):
+        valve.shift(standing, energised=True, pressure_difference=0.0)
+    assert wanted is valve.shift(standing, energised=True, pressure_difference=1e6)
+    assert variant.parts[0].answer.startswith(f"It stays in {standing.value} until")

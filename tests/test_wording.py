@@ -30,6 +30,16 @@ def test_a_layout_without_check_valves_speaks_of_none() -> None:
     assert not any("check valve" in sentence for sentence in sentences)
 
 
+@pytest.mark.parametrize(
+    ("layout", "position", "mixture"),
+    [("outdoor", "cooling", True), ("outdoor", "heating", False), ("indoor", "heating", True), ("indoor", "cooling", False), ("each-coil", "cooling", False), ("each-coil", "heating", False)],
+)  # fmt: skip
+def test_a_device_before_the_liquid_line_fills_it_with_mixture(layout: str, position: str, mixture: bool) -> None:
+    """With one device at the condensing coil the liquid line carries what was metered; otherwise it carries liquid and nothing is said."""
+    sentences = flow_in_words(flow(reversible_circuit(MeteringLayout(layout)), ValvePosition(position)))
+    assert mixture == any("liquid line, which therefore carries the metered mixture" in sentence for sentence in sentences)
+
+
 def test_no_role_is_said_where_there_is_none() -> None:
     """A spool between its seats gives no coil a role, and the reason follows."""
     sentences = flow_in_words(flow(reversible_circuit(), ValvePosition.BETWEEN))

@@ -27,8 +27,8 @@ CAUTION = (
 # The two lines that change places, with the position in which each carries the discharge gas.
 _HOT_IN = {"vapour line": ValvePosition.HEATING, "outdoor coil line": ValvePosition.COOLING}
 _ALIKE = {
-    "discharge line": "it is hot in both positions",
-    "suction line": "it is cool in both positions",
+    "discharge line": "it should be hot in both positions",
+    "suction line": "it should be cool in both positions",
     "liquid line": "what it carries depends on where the liquid is metered, not on the position alone",
 }
 
@@ -46,8 +46,10 @@ def position_by_feel(felt: Mapping[str, str]) -> Felt:
     """Where the reversing valve stands, from what each line feels like.
 
     Only the vapour line and the line from the valve to the outdoor coil can tell: the one
-    that is hot carries the discharge gas, the one that is cool the suction gas (common
-    practice, no source).  It is meant for a compressor that has run for some minutes.
+    that is hot carries the discharge gas, the one that is cool the suction gas; both hot or
+    both warm with a hot suction line tell of a spool between its seats (common practice, no
+    source).  A hot suction line or a cold discharge line leaves the position open otherwise.
+    It is meant for a compressor that has run for some minutes.
 
     Raises `UnknownNameError` for a line or a feel that is not known.
 
@@ -70,12 +72,24 @@ def position_by_feel(felt: Mapping[str, str]) -> Felt:
             told[line] = _HOT_IN[line] if feel == "hot" else _other(_HOT_IN[line])
             gas = "discharge" if feel == "hot" else "suction"
             reasons.append(f"The {line} is {feel}: it carries {gas} gas, as in {told[line].value}.")
-    if not set(told) & set(_HOT_IN):
+    standing = felt.get("discharge line") in ("cool", "cold")
+    if not standing and _gas_everywhere(felt):
+        reasons.append(
+            f"The vapour line and the outdoor coil line are both {felt['vapour line']} and the suction line is hot: "
+            "the discharge gas goes straight to the suction, as with the spool between its seats."
+        )
+        return Felt(ValvePosition.BETWEEN, tuple(reasons))
+    if not told:
         reasons.append("Nothing that can tell was felt clearly: measure the vapour line, and the line from the valve to the outdoor coil.")
     contradictions = _contradictions(felt, told)
     positions = set(told.values())
-    standing = felt.get("discharge line") in ("cool", "cold")
-    return Felt(positions.pop() if len(positions) == 1 and not standing else None, tuple(reasons), tuple(contradictions))
+    sure = len(positions) == 1 and not standing and felt.get("suction line") != "hot"
+    return Felt(positions.pop() if sure else None, tuple(reasons), tuple(contradictions))
+
+
+def _gas_everywhere(felt: Mapping[str, str]) -> bool:
+    alike = felt.get("vapour line") == felt.get("outdoor coil line") in ("hot", "warm")
+    return alike and felt.get("suction line") == "hot"
 
 
 def _contradictions(felt: Mapping[str, str], told: Mapping[str, ValvePosition]) -> list[str]:

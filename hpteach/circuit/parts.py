@@ -113,10 +113,18 @@ class ReversingValve:
         _pressure_difference("pressure difference", pressure_difference)
         standing, wanted = ValvePosition.named(standing), self.position(energised)
         if standing is not wanted and pressure_difference < self.least_pressure_difference:
+            is_there, takes = _told_apart(pressure_difference, self.least_pressure_difference)
+            between = standing is ValvePosition.BETWEEN
+            todo = (
+                "running the compressor does not build that difference, because between the seats the discharge goes straight to the suction; "
+                "stop the compressor and have licensed people find out why the spool stands there"
+                if between
+                else "let the compressor run until the pressures are further apart, then shift"
+            )
             raise CircuitError(
-                f"a pressure difference of {_bar(pressure_difference)} between discharge and suction does not shift the {self.name} from {standing.value} "
-                f"to {wanted.value}, which takes {_bar(self.least_pressure_difference)}: the spool is pilot-operated, and what pushes it is the "
-                "difference of discharge and suction; let the compressor run until the pressures are further apart, then shift"
+                f"a pressure difference of {is_there} between discharge and suction does not shift the {self.name} from "
+                f"{'between its seats' if between else standing.value} to {wanted.value}, which takes {takes}: the spool is pilot-operated, "
+                f"and what pushes it is the difference of discharge and suction; {todo}"
             )
         return wanted
 
@@ -236,9 +244,15 @@ def _pressure_difference(quantity: str, value: float) -> None:
         raise LimitError(f"{quantity} of {_bar(value)} is none between discharge and suction: use 0 bar or more")
 
 
-def _bar(value: float) -> str:
+def _bar(value: float, digits: int = 4) -> str:
     # Not a Measure: a difference of pressures is neither gauge nor absolute, and the edge would show it as one of them.
-    return f"{value / 1e5:.4g} bar"
+    return f"{value / 1e5:.{digits}g} bar"
+
+
+def _told_apart(one: float, other: float) -> tuple[str, str]:
+    """Two differences with as many digits as it takes to tell them apart."""
+    digits = next((digits for digits in range(4, 18) if _bar(one, digits) != _bar(other, digits)), 17)
+    return _bar(one, digits), _bar(other, digits)
 
 
 def _named(kind, what: str, name: str):  # noqa: ANN001, ANN202

@@ -33,6 +33,9 @@ LEAKING_SPOOL = (
 )
 """What follows from a spool that leaks (common practice, no source)."""
 
+BI_FLOW = "has to be a bi-flow thermostatic valve: an ordinary one meters in one direction only."
+"""What a single thermostatic valve has to be, since it meters either way (common practice, no source)."""
+
 
 @dataclass(frozen=True)
 class Metering:
@@ -59,7 +62,10 @@ class Flow:
     `condenser` and `evaporator` are None where there is no such role (spool between,
     flow blocked, nothing meters); `remarks` says why in sentences.  `series` are the
     devices that meter one after the other, where there are two; `leaks` the parts that
-    leak where they should hold; `passed_freely` the devices passed without metering.
+    leak, in this position or only after the changeover; `passed_freely` the devices passed
+    without metering.  Where the flow is blocked nothing meters, is bypassed or passed freely.
+    `check_valves` says open or closed as the flow leaves them, or as they are stuck;
+    `stuck` each part with a fault and the state it is stuck in.
     """
 
     valve_position: ValvePosition
@@ -73,6 +79,7 @@ class Flow:
     series: tuple[str, ...] = ()
     leaks: tuple[str, ...] = ()
     passed_freely: tuple[str, ...] = ()
+    stuck: Mapping[str, str] = field(default_factory=lambda: MappingProxyType({}), hash=False)
 
     def role(self, coil: str) -> str | None:
         """What a coil is at the moment: "condenser", "evaporator" or None.
@@ -182,18 +189,27 @@ def _describe(circuit: Circuit, position: ValvePosition, steps: tuple[Step, ...]
     met = {step.component: Passage(step.enters, step.leaves) for step in steps}
     coils = [step.component for step in steps if step.component in (INDOOR_COIL, OUTDOOR_COIL)]
     devices = {device.name: device for device in circuit.metering_devices}
-    working = tuple(name for name in met if name in devices and devices[name].meters(met[name], stuck.get(name)))
-    freely = tuple(name for name in met if name in devices and name not in working)
+    passed = tuple(name for name in met if name in devices) if arrived else ()
+    working = tuple(name for name in passed if devices[name].meters(met[name], stuck.get(name)))
+    freely = tuple(name for name in passed if name not in working)
     gone_round = [name for name in devices if name not in met] if arrived and coils else []
     lifted = [name for name in freely if devices[name].free_the_other_way]
-    checks = {valve.name: "open" if valve.name in met else "closed" for valve in circuit.check_valves}
-    loose = [valve.name for valve in circuit.check_valves if stuck.get(valve.name) == "leaking" and checks[valve.name] == "closed"]
+    stays = {"open": "open", "shut": "closed"}
+    checks = {valve.name: stays.get(stuck.get(valve.name)) or ("open" if valve.name in met else "closed") for valve in circuit.check_valves}
+    leaking = [valve.name for valve in circuit.check_valves if stuck.get(valve.name) == "leaking"]
+    loose = [name for name in leaking if checks[name] == "closed"]
     evaporating = _other(coils[0]) if coils else None
     remarks = [f"The {part} is leaking." if state == "leaking" else f"The {part} is stuck: {state}." for part, state in stuck.items()]
     whole = arrived and len(coils) == 2 and bool(working)
     spool_leaks = stuck.get(REVERSING_VALVE) == "leaking"
-    if spool_leaks and whole:
-        remarks.append(LEAKING_SPOOL)
+    if whole and circuit.metering_layout is not MeteringLayout.EACH_COIL and devices[working[0]].kind == "thermostatic valve":
+        remarks.append(f"The {working[0]} meters either way, so it {BI_FLOW}")
+    if spool_leaks:
+        remarks.append(LEAKING_SPOOL if whole else _idle_spool(position, arrived))
+    remarks += [f"The leak of the {name} is harmless in this position, where the flow opens it; it shows after the changeover." for name in leaking if name in met]
+    if not whole:
+        at_the_block = {port.component for joint in circuit.joints if Port(steps[-1].component, steps[-1].leaves) in joint for port in joint}
+        remarks += [_idle_check(name, position, arrived, name in at_the_block) for name in loose]
     if position is ValvePosition.BETWEEN:
         remarks.append("The spool stands between its seats: most of the discharge gas goes straight back to the suction, and no coil condenses.")
     elif not arrived:
@@ -218,8 +234,9 @@ def _describe(circuit: Circuit, position: ValvePosition, steps: tuple[Step, ...]
         path=steps,
         remarks=tuple(remarks),
         series=working if len(working) > 1 else (),
-        leaks=(REVERSING_VALVE, *loose) if spool_leaks else tuple(loose),
+        leaks=(REVERSING_VALVE, *leaking) if spool_leaks else tuple(leaking),
         passed_freely=freely,
+        stuck=MappingProxyType(dict(stuck)),
     )
 
 
@@ -238,6 +255,26 @@ def _metering_remarks(
             yield f"Part of the liquid slips past the {valve}, round the {device} that should meter all of it."
         else:
             yield f"Part of the liquid slips past the {valve}."
+
+
+def _idle_spool(position: ValvePosition, arrived: bool) -> str:
+    """What a leak of the spool does where no coil has a role."""
+    if position is ValvePosition.BETWEEN:
+        return "The leak of the spool is harmless in this position, where the gas passes it anyway; it shows after the changeover."
+    if arrived:
+        return "Hot discharge gas passes the spool into the suction as well."
+    return "Hot discharge gas passes the spool into the suction, round the block."
+
+
+def _idle_check(name: str, position: ValvePosition, arrived: bool, at_the_block: bool) -> str:
+    """What the leak of a check valve that should hold does where no coil has a role."""
+    if not arrived and at_the_block:
+        return f"What slips past the {name} gets round the block."
+    if position is ValvePosition.BETWEEN:
+        why = "between, where no refrigerant reaches it"
+    else:
+        why = "while nothing meters" if arrived else "while the flow is blocked"
+    return f"The leak of the {name} changes nothing {why}."
 
 
 def _other(coil: str) -> str:

@@ -198,7 +198,7 @@ class CycleTrace:
         small = {**size, "markersize": 0.7 * look.marker_size, "markerfacecolor": "none" if look.hollow else style.paper}
         self._crossings = axes.add_line(Line2D([], [], linestyle="none", zorder=5, **small, **common))
         make = self._stamp if animated else self._annotation
-        self._labels = {name: make(name, offset, look) for name, offset in chart.offsets.items()}
+        self._labels = {name: make(name, _beside(name, offset, look), look) for name, offset in chart.offsets.items()}
 
     @property
     def artists(self) -> list[Artist]:
@@ -241,3 +241,11 @@ class CycleTrace:
         return self.chart.axes.annotate(
             name, (0.0, 0.0), xytext=offset, textcoords="offset points", ha="center", va="center", zorder=6, **self._text_style(name, look)
         )
+
+
+def _beside(name: str, offset: tuple[float, float], look: Look) -> tuple[float, float]:
+    """Where a label stands; with hollow markers those of the high side stand below, clear of a cycle that condenses nearly as warm."""
+    x, y = offset
+    if not look.hollow or name not in ("2", "2a", "2b", "3"):
+        return offset
+    return {"2": (x + 6.0, -y - 11.0), "2b": (abs(x) + 6.0, -y - 9.0)}.get(name, (x, -y - 9.0))

@@ -4,12 +4,11 @@ What lives here: `CircuitDrawing`.  What does not: where parts stand (circuit_la
 the refrigerant flows (circuit), readings of a cycle (cycle).
 
 Colour never carries meaning alone: phase and pressure side are told by the kind of line and by a
-short word on it; a check valve that is open has another shape than one that is shut, and a word.
+short word on it; a part that is open has another shape than one that is shut, a stuck one a frame, and each a word.
 """
 
 from __future__ import annotations
 
-from collections.abc import Iterable
 from dataclasses import dataclass, replace
 from typing import Any
 
@@ -153,7 +152,7 @@ class CircuitDrawing:
         self._lines = {kind: self._collection(kind, 3.0 + 0.01 * k) for k, kind in enumerate(_LINES)}
         self._hollow = self._add(LineCollection([], colors=style.paper, linewidths=_HOLLOW, zorder=3.025))
         self._arrows = {way: self._arrow(marker) for way, marker in _MARKERS.items()}
-        self._still_signs = self._device_signs()
+        self._still_signs = layout.device_signs(circuit, self.pipework.fittings)
         self._signs = self._add(PolyCollection([], edgecolors=style.ink, linewidths=1.4, zorder=5.0))
         self._slide = axes.add_patch(Polygon([(0.0, 0.0)] * 3, closed=False, fill=False, edgecolor=style.ink, linewidth=2.2, zorder=5.3, animated=animated))
         self._words = self._add(Words(axes, style, pixels=animated))
@@ -185,8 +184,8 @@ class CircuitDrawing:
         if flow != self.flow:
             flowing = self.pipework.flowing(flow)
             self._lay_lines(flow, flowing)
-            self._set_signs(flow)
-            self._said = self._status_words(flow) | self._line_words(flowing)
+            self._set_signs(flow, runs=bool(flowing))
+            self._said = self._status_words(flow, runs=bool(flowing)) | self._line_words(flowing)
             self.flow = flow
         places = {flow.place(label): label for label in "1234"} if flow.condenser and flow.evaporator else {}
         words = {f"state {label}": Word(label, layout.STATE_PLACES[place], size=_USUAL, weight="bold", box=True) for place, label in places.items()}
@@ -228,45 +227,66 @@ class CircuitDrawing:
         for way, line in self._arrows.items():
             line.set_data(*np.reshape(heads[way], (-1, 2)).T)
 
-    def _set_signs(self, flow: Flow) -> None:
-        """Devices and fittings as they are, and each check valve: hollow and off its seat, or full and on it."""
-        signs, faces = list(self._still_signs), [self.style.paper] * len(self._still_signs)
+    def _set_signs(self, flow: Flow, *, runs: bool) -> None:
+        """Each part as it is: hollow, or full where it is shut; a frame round one that is stuck, a drop at one that leaks."""
+        paper, ink, clear = self.style.paper, self.style.ink, (0.0, 0.0, 0.0, 0.0)
+        signs = [(name, sign, ink if flow.stuck.get(name) == "shut" else paper) for name, sign in self._still_signs]
         for valve in self.circuit.check_valves:
             x = layout.DEVICE_ACROSS[layout.where(valve.name)]
-            (start, y), (end, _) = self.pipework.insides[valve.name]
+            (start, _), (end, _) = self.pipework.insides[valve.name]
             ahead = 1.0 if (end > start) == (valve.opens_towards == INDOOR_COIL) else -1.0
-            opened = flow.check_valves[layout.where(valve.name)] == "open"
-            tip, seat = x + ahead * (0.5 if opened else 1.6), x + ahead * (2.2 if opened else 1.6)
-            signs.append([(tip - 2.6 * ahead, y - 1.6), (tip - 2.6 * ahead, y + 1.6), (tip, y)])
-            signs.append([(seat - 0.1, y - 1.7), (seat - 0.1, y + 1.7), (seat + 0.1, y + 1.7), (seat + 0.1, y - 1.7)])
-            faces += [self.style.paper if opened else self.style.ink, self.style.ink]
-        self._signs.set_verts(signs)
-        self._signs.set_facecolor(faces)
+            opened = self._state(valve.name, flow, runs) == "open"
+            body, seat = layout.check_signs(x, ahead, opened=opened)
+            signs += [(valve.name, body, paper if opened else ink), (valve.name, seat, ink)]
+            if valve.name in flow.leaks:
+                signs.append(("", layout.drop(x + 3.3 * ahead, layout.CHECK_LEVEL + 1.2), ink))
+        left, bottom, right, top = layout.VALVE_BODY
+        signs.append((REVERSING_VALVE, [(left, bottom), (right, bottom), (right, top), (left, top)], clear))
+        if REVERSING_VALVE in flow.leaks:
+            signs.append(("", layout.drop(layout.slide_centre(self.circuit.reversing_valve, flow.valve_position), bottom + 4.5), ink))
+        clamped = [part for part, state in flow.stuck.items() if state != "leaking"]
+        frames = [layout.clamp([sign for name, sign, _ in signs if name == part]) for part in clamped]
+        self._signs.set_verts([*(sign for _, sign, _ in signs), *frames])
+        self._signs.set_facecolor([*(face for _, _, face in signs), *(clear for _ in frames)])
 
-    def _status_words(self, flow: Flow) -> dict[str, Word]:
-        leaks = ", leaks" if REVERSING_VALVE in flow.leaks else ""
-        words = {REVERSING_VALVE: Word(f"{flow.valve_position.value}{leaks}", (24.3, 58.3), across="right", size=_USUAL, weight="bold")}
+    def _status_words(self, flow: Flow, *, runs: bool) -> dict[str, Word]:
+        stuck = flow.stuck.get(REVERSING_VALVE, "leaking") != "leaking"
+        said = f"stuck {'' if flow.valve_position is ValvePosition.BETWEEN else 'in '}" if stuck else ""
+        said += f"{flow.valve_position.value}{', leaks' if REVERSING_VALVE in flow.leaks else ''}"
+        words = {REVERSING_VALVE: Word(said, (24.3, 58.3), across="right", size=_USUAL, weight="bold")}
         for coil, (left, bottom, right, top) in layout.COIL_BODIES.items():
             words[coil] = Word(flow.role(coil) or "no role", ((left + right) / 2.0 - 0.6, (bottom + top) / 2.0), size=_USUAL, weight="bold")
-        met = {step.component for step in flow.path}
         for device in self.circuit.metering_devices:
-            place = (layout.DEVICE_ACROSS[layout.where(device.name)], layout.DEVICE_LEVEL + 4.4)
-            words[device.name] = Word(self._doing(device.name, flow, met), place, size=_USUAL, weight="bold")
+            place = (layout.DEVICE_ACROSS[layout.where(device.name)], layout.DEVICE_LEVEL + 4.9)
+            words[device.name] = Word(self._doing(device.name, flow, runs), place, size=_USUAL, weight="bold")
         for valve in self.circuit.check_valves:
-            said = {"open": "open", "closed": "shut"}[flow.check_valves[layout.where(valve.name)] or "closed"]
+            said = f"stuck {flow.stuck[valve.name]}" if flow.stuck.get(valve.name, "leaking") != "leaking" else self._state(valve.name, flow, runs)
             said = "leaks" if valve.name in flow.leaks else said
-            words[valve.name] = Word(f"check valve {said}", (layout.DEVICE_ACROSS[layout.where(valve.name)], layout.CHECK_LEVEL - 3.6))
+            words[valve.name] = Word(f"check valve {said}", layout.CHECK_WORDS[layout.where(valve.name)])
+        for fitting in self.pipework.fittings:
+            if fitting.name in flow.stuck:
+                words[fitting.name] = Word(f"stuck {flow.stuck[fitting.name]}", (fitting.words[0], fitting.words[1] + 4.6), weight="bold")
         # A part that covers its line is drawn over it, so it moves with the lines.
         words |= {one.name: Word(one.said, one.place, box=True) for one in self.pipework.fittings if one.place == one.words}
         return words
 
     @staticmethod
-    def _doing(device: str, flow: Flow, met: Iterable[str]) -> str:
-        if device in (flow.metering.working, *flow.series):
+    def _state(check_valve: str, flow: Flow, runs: bool) -> str:
+        """"open" or "shut"; where nothing runs, a check valve rests on its seat unless it is stuck off it."""
+        held = flow.stuck.get(check_valve)
+        if held in ("open", "shut"):
+            return held
+        return "open" if runs and flow.check_valves[layout.where(check_valve)] == "open" else "shut"
+
+    @staticmethod
+    def _doing(device: str, flow: Flow, runs: bool) -> str:
+        if device in flow.stuck:
+            return f"stuck {flow.stuck[device]}"
+        if runs and device in (flow.metering.working, *flow.series):
             return "meters"
-        if device in met:
+        if runs and device in {step.component for step in flow.path}:
             return "free"
-        return "bypassed" if device in (flow.metering.bypassed or "").split(" and ") else "no flow"
+        return "bypassed" if runs and device in (flow.metering.bypassed or "").split(" and ") else "no flow"
 
     def _line_words(self, flowing: list[layout.Stretch]) -> dict[str, Word]:
         filled = {stretch.component: stretch.filled for stretch in flowing}
@@ -313,8 +333,8 @@ class CircuitDrawing:
         axes.add_patch(Rectangle((left, bottom), right - left, top - bottom, facecolor=style.paper, edgecolor=style.ink, linewidth=1.8, zorder=2.0))
         self._say(REVERSING_VALVE, (24.3, 61.3), ha="right", size=_USUAL)
         for device in self.circuit.metering_devices:
-            self._say("metering device", (layout.DEVICE_ACROSS[layout.where(device.name)], layout.DEVICE_LEVEL + 7.2))
-        for name, y in ((VAPOUR_LINE, 53.5), (LIQUID_LINE, 22.9)):
+            self._say("metering device", (layout.DEVICE_ACROSS[layout.where(device.name)], layout.DEVICE_LEVEL + 7.5))
+        for name, y in ((VAPOUR_LINE, 53.8), (LIQUID_LINE, 23.0)):
             self._say(name, (58.0, y))
         for fitting in self.pipework.fittings:
             if fitting.said and fitting.place != fitting.words:
@@ -322,14 +342,14 @@ class CircuitDrawing:
         self._draw_key()
 
     def _draw_key(self) -> None:
-        for k, kind in enumerate((HIGH_VAPOUR, LOW_VAPOUR, HIGH_LIQUID, LOW_MIXTURE, STILL)):
+        for k, kind in enumerate((HIGH_VAPOUR, LOW_VAPOUR, HIGH_LIQUID, LOW_MIXTURE, STILL, UNMETERED)):
             x, y = 2.0 + 27.0 * (k // 2), 6.2 - 4.0 * (k % 2)
             weight, dashes, look = _LINES[kind]
             self.axes.add_line(Line2D([x, x + 9.0], [y, y], color=self._colour(kind, look), linewidth=weight, linestyle=dashes, zorder=2.0))
             if kind == LOW_VAPOUR:
                 self.axes.add_line(Line2D([x, x + 9.0], [y, y], color=self.style.paper, linewidth=_HOLLOW, zorder=2.1))
             self._say(layout.SHORT[kind], (x + 10.4, y), ha="left")
-        self._say("HP high pressure, LP low pressure", (56.0, 2.2), ha="left")
+        self._say("HP high pressure\nLP low pressure", (81.0, 4.2), ha="left")
 
     def _say(self, text: str, place: Place, *, ha: str = "center", size: float = _SMALL, weight: str = "normal") -> Text:
         return self.axes.text(*place, text, ha=ha, va="center", fontsize=size, fontweight=weight, color=self.style.ink, zorder=4.0)
@@ -353,30 +373,3 @@ class CircuitDrawing:
     def _arrow(self, marker: str) -> Line2D:
         how = {"marker": marker, "markersize": 10.0, "markerfacecolor": self.style.ink, "markeredgecolor": self.style.paper, "markeredgewidth": 0.8}
         return self.axes.add_line(Line2D([], [], linestyle="none", zorder=4.5, animated=self._animated, **how))
-
-    def _device_signs(self) -> list[list[Place]]:
-        """Two triangles, tip to tip, for each metering device, with a sign of its kind; fittings on a line likewise."""
-        signs: list[list[Place]] = []
-        for device in self.circuit.metering_devices:
-            x, y = layout.DEVICE_ACROSS[layout.where(device.name)], layout.DEVICE_LEVEL
-            if device.kind == "fixed orifice":
-                signs += [[(x - 2.5, y + 1.9), (x + 2.5, y + 1.9), (x, y + 0.4)], [(x - 2.5, y - 1.9), (x + 2.5, y - 1.9), (x, y - 0.4)]]
-                continue
-            signs.append(_tip_to_tip(x, y))
-            top = y + 2.9
-            signs.append([(x - 1.1, top - 1.2), (x + 1.1, top - 1.2), (x + 1.1, top), (x - 1.1, top)] if device.kind == "electronic valve" else [(x - 1.3, top - 0.9), (x + 1.3, top - 0.9), (x, top)])
-        for fitting in self.pipework.fittings:
-            (x, y) = fitting.place
-            if "valve" in fitting.name:
-                signs.append(_tip_to_tip(x, y, 1.6, 1.3))
-            elif "towards the" in fitting.name:
-                ahead = 1.6 if fitting.name.endswith(INDOOR_COIL) else -1.6
-                signs.append([(x - ahead, y - 1.3), (x + ahead, y - 1.3), (x + ahead, y + 1.3), (x - ahead, y + 1.3)])
-                signs.append([(x - 0.6 * ahead, y - 0.9), (x + 0.6 * ahead, y), (x - 0.6 * ahead, y + 0.9)])
-            elif fitting.place != fitting.words:
-                signs.append([(x - 1.6, y - 1.3), (x + 1.6, y - 1.3), (x + 1.6, y + 1.3), (x - 1.6, y + 1.3)])
-        return signs
-
-
-def _tip_to_tip(x: float, y: float, wide: float = 2.5, high: float = 1.7) -> list[Place]:
-    return [(x - wide, y - high), (x - wide, y + high), (x + wide, y - high), (x + wide, y + high)]

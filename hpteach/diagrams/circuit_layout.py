@@ -32,6 +32,7 @@ COIL_BODIES = {OUTDOOR_COIL: (6.0, 30.0, 22.0, 46.0), INDOOR_COIL: (77.0, 30.0, 
 DEVICE_LEVEL, CHECK_LEVEL, _VAPOUR_LEVEL = 20.2, 14.4, 51.0
 DEVICE_ACROSS = {"outdoor": 30.0, "indoor": 74.0}
 
+CHECK_WORDS = {"outdoor": (30.0, CHECK_LEVEL - 3.6), "indoor": (76.2, CHECK_LEVEL - 3.6)}  # clear of the wall at 64
 _VAPOUR_ROUTES: dict[Port, Line] = {
     Port(COMPRESSOR, "discharge"): [(40.5, 37.0), (48.5, 37.0), (48.5, 66.0), (36.0, 66.0), (36.0, 63.0)],
     Port(REVERSING_VALVE, "discharge"): [(36.0, 63.0)],
@@ -214,6 +215,56 @@ class Pipework:
                 elif longest:
                     x, y = along(longest, (k + 1.0) / (len(on_line) + 1.0))
                     yield Fitting(name, (x, y), _wrapped(name), (x, y + 3.5))
+
+
+def device_signs(circuit: Circuit, fittings: Iterable[Fitting]) -> list[tuple[str, Line]]:
+    """Two triangles, tip to tip, for each metering device, with a sign of its kind; fittings on a line likewise; each with its part."""
+    signs: list[tuple[str, Line]] = []
+    for device in circuit.metering_devices:
+        x, y, name = DEVICE_ACROSS[where(device.name)], DEVICE_LEVEL, device.name
+        if device.kind == "fixed orifice":
+            signs += [(name, [(x - 2.5, y + 1.9), (x + 2.5, y + 1.9), (x, y + 0.4)]), (name, [(x - 2.5, y - 1.9), (x + 2.5, y - 1.9), (x, y - 0.4)])]
+            continue
+        top = y + 2.9
+        head = _box(x, top - 0.6, 1.1, 0.6) if device.kind == "electronic valve" else [(x - 1.3, top - 0.9), (x + 1.3, top - 0.9), (x, top)]
+        signs += [(name, _tip_to_tip(x, y)), (name, head)]
+    for fitting in fittings:
+        (x, y), name = fitting.place, fitting.name
+        if "valve" in name:
+            signs.append((name, _tip_to_tip(x, y, 1.6, 1.3)))
+        elif "towards the" in name:
+            ahead = 1.6 if name.endswith(INDOOR_COIL) else -1.6
+            signs.append((name, [(x - ahead, y - 1.3), (x + ahead, y - 1.3), (x + ahead, y + 1.3), (x - ahead, y + 1.3)]))
+            signs.append((name, [(x - 0.6 * ahead, y - 0.9), (x + 0.6 * ahead, y), (x - 0.6 * ahead, y + 0.9)]))
+        elif fitting.place != fitting.words:
+            signs.append((name, _box(x, y, 1.6, 1.3)))
+    return signs
+
+
+def check_signs(x: float, ahead: float, *, opened: bool) -> tuple[Line, Line]:
+    """The body and the seat of a check valve: off its seat, or on it; `ahead` is 1 to the right, -1 to the left."""
+    y, tip, seat = CHECK_LEVEL, x + ahead * (0.5 if opened else 1.6), x + ahead * (2.2 if opened else 1.6)
+    return [(tip - 2.6 * ahead, y - 1.6), (tip - 2.6 * ahead, y + 1.6), (tip, y)], _box(seat, y, 0.1, 1.7)
+
+
+def clamp(signs: Sequence[Line]) -> Line:
+    """The frame round the signs of a part that is stuck."""
+    xs, ys = zip(*(place for sign in signs for place in sign))
+    wide, high = (max(xs) - min(xs)) / 2.0, (max(ys) - min(ys)) / 2.0
+    return _box(min(xs) + wide, min(ys) + high, wide + 0.6, high + 0.35)
+
+
+def drop(x: float, y: float) -> Line:
+    """The drop beside a part that leaks."""
+    return [(x, y + 1.0), (x - 0.6, y - 0.1), (x - 0.35, y - 0.6), (x + 0.35, y - 0.6), (x + 0.6, y - 0.1)]
+
+
+def _box(x: float, y: float, wide: float, high: float) -> Line:
+    return [(x - wide, y - high), (x + wide, y - high), (x + wide, y + high), (x - wide, y + high)]
+
+
+def _tip_to_tip(x: float, y: float, wide: float = 2.5, high: float = 1.7) -> Line:
+    return [(x - wide, y - high), (x - wide, y + high), (x + wide, y - high), (x + wide, y + high)]
 
 
 def parted(line: Line, gap: float = 1.1) -> list[Line]:

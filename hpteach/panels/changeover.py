@@ -17,23 +17,20 @@ from hpteach.diagrams import CHARTS, SCREEN, Chart, CircuitDrawing, CycleTrace, 
 from hpteach.errors import HpteachError, InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Still
-from hpteach.panels.changeover_words import CAUTION, LAID_OVER, LAYOUTS, QUESTIONS, RUNNING, STEPS, answers, asked, judged, told, wiring
+from hpteach.panels.changeover_words import (
+    CAUTION, LAID_OVER, LAYOUTS, MODES, NO_POINTS, QUESTIONS, RUNNING, SLIDERS, STEPS, WITHOUT_A_CONTROL,
+    answers, asked, described, judged, other, slider_number, told, wiring,
+)  # fmt: skip
 from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, press, slider
 from hpteach.readouts import cautions, points_table
-from hpteach.units import base_number, read, show, shown_number, unit_shown
+from hpteach.units import base_number, read, show, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
-MODES = ("cooling", "heating")
 ONE, BOTH = "one mode", "both modes"
 _PUSHED, _ARRIVED, _STEADY = 2, 4, 5
 _TRAVELLED = (0.0, 0.0, 0.25, 0.5, 1.0, 1.0)  # share of the spool's way, for the drawing only
 _DRAWN, _AXES = (0.0, 0.0, 1.0, 1.0), (0.135, 0.175, 0.83, 0.755)
 _MOST_KEPT = 4  # refrigerants and unit systems whose charts stay ready
-# name: (label, least, most, step) of each system, in shown numbers.
-_SLIDERS = {
-    "saturated_suction_temperature": ("saturated suction", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
-    "saturated_condensing_temperature": ("saturated condensing", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
-}
 
 
 @dataclass(frozen=True)
@@ -94,10 +91,12 @@ class Changeover(View):
             "isentropic_efficiency": isentropic_efficiency,
         }
         self._chosen = {
-            mode: {name: read(text, "temperature") for name, text in zip(_SLIDERS, texts)} for mode, texts in zip(MODES, (cooling, heating))
+            mode: {name: read(text, "temperature") for name, text in zip(SLIDERS, texts)} for mode, texts in zip(MODES, (cooling, heating))
         }
-        _ = [self._within(mode, name) for mode in MODES for name in _SLIDERS]  # refuses a start that a slider would move
+        _ = [self._within(mode, name) for mode in MODES for name in SLIDERS]  # refuses a start that a slider would move
         self._solved: dict[str, tuple[tuple, Cycle]] = {}
+        self._fluid, self._circuit = listing(refrigerant).name, reversible_circuit(MeteringLayout.named(metering))
+        self._refuse_what_no_control_mends()
         self._circuit_picture = LiveFigure(720, 518, scale=1.1)
         self._pictures = {kind: LiveFigure(540, 470, scale=1.1) for kind in CHARTS}
         self._drawings: dict[tuple[str, str], tuple[CircuitDrawing, Still, Still]] = {}
@@ -110,24 +109,33 @@ class Changeover(View):
                 options=[(text, number) for number, text in enumerate(STEPS)], value=0, description="spool travel",
                 style={"description_width": "195px"}, layout={"width": "auto", "min_width": "300px", "flex": "1 1 480px"},
             ),
-            "refrigerant": dropdown("refrigerant", list(catalogue()), listing(refrigerant).name),
-            "metering": dropdown("metering device", [(text, name) for name, text in LAYOUTS.items()], MeteringLayout.named(metering).value),
+            "refrigerant": dropdown("refrigerant", list(catalogue()), self._fluid),
+            "metering": dropdown("metering device", [(text, name) for name, text in LAYOUTS.items()], self._circuit.metering_layout.value),
             "units": buttons(["SI", "IP"], units, "units"),
             "overlay": buttons([ONE, BOTH], ONE, "charts"),
-            **{name: slider(self._described(name), *ranges[units], self._within(valve_position, name)) for name, (_, ranges) in _SLIDERS.items()},
+            **{name: slider(described(name, self._system), *ranges[units], self._within(valve_position, name)) for name, (_, ranges) in SLIDERS.items()},
             **{name: ipywidgets.RadioButtons(options=list(options), value=None, layout={"width": "auto"}) for name, (_, options) in QUESTIONS.items()},
         }  # fmt: skip
         self._lay_out()
         self._changed(None)
         self.controls["valve_position"].observe(self._turn, "value")
-        self.controls["travel"].observe(self._travel, "value")
+        for name in ("travel", "refrigerant", "metering"):
+            self.controls[name].observe(self._travel, "value")
         self.controls["units"].observe(self._turn_units, "value")
-        self.watch(("refrigerant", "metering", "overlay", *_SLIDERS))
+        self.watch(("overlay", *SLIDERS))
 
     @property
     def system(self) -> str:
         """The unit system of the reader."""
         return self._system
+
+    def _refuse_what_no_control_mends(self) -> None:
+        for mode in MODES:
+            try:
+                self._solve(mode)
+            except HpteachError as error:  # the sliders mend a saturated temperature
+                if error.template.startswith(WITHOUT_A_CONTROL):
+                    raise
 
     # What is shown ----------------------------------------------------------------------
 
@@ -143,8 +151,8 @@ class Changeover(View):
         path = flow(circuit, position)
         cycles = {self._mode: self._solve(self._mode)} if step in RUNNING else {}
         if cycles and self._both:
-            other = _other(self._mode)
-            cycles = {other: self._laid_over(other), **cycles}
+            hidden = other(self._mode)
+            cycles = {hidden: self._laid_over(hidden), **cycles}
         cycle = cycles.get(self._mode)
         self._draw_circuit(circuit, path, cycle, step)
         self._draw_charts(fluid, cycles)
@@ -171,7 +179,7 @@ class Changeover(View):
 
     @property
     def _after(self) -> str:
-        return _other(self._before)
+        return other(self._before)
 
     def _solve(self, mode: str) -> Cycle:
         chosen = {**self._chosen[mode], **self._fixed}
@@ -221,7 +229,8 @@ class Changeover(View):
             picture.lay(scene.stills[frozenset(cycles)])
             for mode, cycle in cycles.items():
                 scene.traces[mode].show(cycle)
-            picture.draw([artist for mode in cycles for artist in scene.traces[mode].artists])
+            artists = [artist for mode in cycles for artist in scene.traces[mode].artists]
+            picture.draw(sorted(artists, key=lambda artist: artist.get_zorder()))  # no line of one mode over a number of the other
             if not cycles:
                 picture.veil()
 
@@ -243,7 +252,7 @@ class Changeover(View):
 
     def _write(self, fluid: Refrigerant, path: Flow, cycle: Cycle | None, step: int, *, both: bool) -> None:
         if cycle is None:
-            self.table.value = '<div class="hpteach-note">No state points: none are computed until the machine is steady again.</div>'
+            self.table.value = NO_POINTS
         else:
             self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
         before, after = (flow(self._circuit, ValvePosition(mode)) for mode in (self._before, self._after))
@@ -277,7 +286,7 @@ class Changeover(View):
         chosen = {name: self.controls[name].value for name in QUESTIONS}
         right = answers(flow(self._circuit, ValvePosition(self._mode)))
         self.verdicts = {name: chosen[name] == answer for name, (answer, _) in right.items()}
-        self._judged.value = judged(self.verdicts, right)
+        self._judged.value = judged(self.verdicts, right, self._circuit.metering_layout, self._mode)
 
     # Controls ---------------------------------------------------------------------------
 
@@ -314,7 +323,8 @@ class Changeover(View):
     def _travel(self, _change: dict) -> None:
         with self.held():
             step = self.controls["travel"].value
-            if self._step < _PUSHED <= step and not self._goes(self._before, self._after):
+            # Asked again at each step, as the refrigerant may be another by now; a spool that has come home stays.
+            if step >= _PUSHED and not self._step == step == _STEADY and not self._goes(self._before, self._after):
                 self.controls["travel"].value = step = _PUSHED - 1
             self._step = step
             self._stand_in(self._after if step == _STEADY else self._before)
@@ -325,25 +335,25 @@ class Changeover(View):
             self._read_controls()
             self._mode = self.controls["valve_position"].value = mode
             self._set_sliders()
-        for name in _SLIDERS:
+        for name in (*SLIDERS, "refrigerant", "metering", "units"):
             self.controls[name].disabled = self._step not in RUNNING
 
     def _read_controls(self) -> None:
         """Read each control once, so that a picture is of one state also while another hand moves."""
         self._fluid, self._both = self.controls["refrigerant"].value, self.controls["overlay"].value == BOTH
         self._circuit = reversible_circuit(MeteringLayout(self.controls["metering"].value))
-        for name in _SLIDERS:
+        for name in SLIDERS:
             self._chosen[self._mode][name] = round(base_number(self.controls[name].value, "temperature", self._system), 10)
 
     def _set_sliders(self) -> None:
-        for name, (_, ranges) in _SLIDERS.items():
+        for name, (_, ranges) in SLIDERS.items():
             control, (least, most, step) = self.controls[name], ranges[self._system]
             number = self._within(self._mode, name)
             with control.hold_sync():
                 control.min, control.max = min(least, control.min), max(most, control.max)
                 control.value = number
                 control.min, control.max, control.step = least, most, step
-                control.description = self._described(name)
+                control.description = described(name, self._system)
 
     def _turn_units(self, _change: dict) -> None:
         with self.held():
@@ -351,17 +361,8 @@ class Changeover(View):
             self._system = self.controls["units"].value
             self._set_sliders()
 
-    def _described(self, name: str) -> str:
-        return f"{_SLIDERS[name][0]}, {unit_shown('temperature', self._system).label}"
-
     def _within(self, mode: str, name: str) -> float:
-        """The shown number of a slider; refuses one that the slider would move to its end."""
-        label, ranges = _SLIDERS[name]
-        least, most, _ = ranges[self._system]
-        number, unit = round(shown_number(self._chosen[mode][name], "temperature", self._system), 6), unit_shown("temperature", self._system).label
-        if not least <= number <= most:
-            raise InputError(f"{label} of {number:g} {unit} in {mode} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
-        return number
+        return slider_number(name, self._chosen[mode][name], mode, self._system)
 
     def _lay_out(self) -> None:
         c = self.controls
@@ -375,7 +376,7 @@ class Changeover(View):
         # One status line: it stands under the question, and goes on under it when the panel is open.
         self._asking = [ipywidgets.HTML(CSS), self._prompt, ipywidgets.Box(questions, layout=wrap), self._commit, self._judged, self.status]
         left = ipywidgets.VBox([labelled("valve position", c["valve_position"]), c["refrigerant"], c["metering"]], layout=column)
-        right = ipywidgets.VBox([*(c[name] for name in _SLIDERS), labelled("units", c["units"]), labelled("charts", c["overlay"])], layout=column)
+        right = ipywidgets.VBox([*(c[name] for name in SLIDERS), labelled("units", c["units"]), labelled("charts", c["overlay"])], layout=column)
         for picture in (self._circuit_picture, *self._pictures.values()):
             picture.image.layout.flex, picture.image.layout.min_width = "1 1 440px", "0"
         self._opened = [
@@ -388,10 +389,6 @@ class Changeover(View):
             self.reading,
         ]
         self.children = self._asking if not self._shown else [self._asking[0], self.status, *self._opened]
-
-
-def _other(mode: str) -> str:
-    return MODES[mode == MODES[0]]
 
 
 def _take_down(scenes: Mapping[str, _Scene]) -> None:

@@ -1,6 +1,6 @@
 """What the changeover asks and says: the prediction with its reasons, and the steps of the spool.
 
-What lives here: questions, answers with reasons, the story of each step, cautions.
+What lives here: questions, answers with reasons, the story of each step, cautions, what a slider is called and allows.
 What does not: which way the refrigerant flows (circuit), and any control (changeover).
 """
 
@@ -10,12 +10,23 @@ from collections.abc import Mapping
 from html import escape
 
 from hpteach.circuit import Flow, MeteringLayout, ReversingValve
+from hpteach.errors import InputError
+from hpteach.units import shown_number, unit_shown
 
+MODES = ("cooling", "heating")
 QUESTIONS = {
     "condenser": ("Which coil condenses?", ("outdoor coil", "indoor coil")),
     "check_valve": ("Which check valve opens?", ("outdoor check valve", "indoor check valve", "none")),
     "metering_device": ("Which device meters?", ("outdoor metering device", "indoor metering device")),
 }
+# name: (label, least, most, step) of each system, in shown numbers.
+SLIDERS = {
+    "saturated_suction_temperature": ("saturated suction", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
+    "saturated_condensing_temperature": ("saturated condensing", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
+}
+WITHOUT_A_CONTROL = ("superheat", "subcooling", "isentropic efficiency")
+"""What no control of the panel can mend, as a refusal begins."""
+
 STEPS = (
     "0 steady, before",
     "1 pilot valve moves",
@@ -32,6 +43,8 @@ LAYOUTS = {
     "outdoor": "one outdoors, either way",
     "indoor": "one indoors, either way",
 }
+_PREDICTED = {"each-coil": "one device at each coil", "outdoor": "one device outdoors", "indoor": "one device indoors"}
+NO_POINTS = '<div class="hpteach-note">No state points: none are computed until the machine is steady again.</div>'
 LAID_OVER = (
     "On the charts both modes are laid over each other: cooling as a solid line with filled circles, heating dashed with hollow squares. "
     "The points keep their numbers in both; the drawing and the table are those of the valve's position."
@@ -42,9 +55,37 @@ CAUTION = (
 )
 
 
+def other(mode: str) -> str:
+    """The mode that the valve turns to from `mode`.
+
+    >>> other("cooling")
+    'heating'
+    """
+    return MODES[mode == MODES[0]]
+
+
+def described(name: str, system: str) -> str:
+    """What stands before a slider: its quantity and unit."""
+    return f"{SLIDERS[name][0]}, {unit_shown('temperature', system).label}"
+
+
+def slider_number(name: str, temperature: float, mode: str, system: str) -> float:
+    """The shown number of a slider for a temperature in K; raises `InputError` for one that the slider would move to its end.
+
+    >>> slider_number("saturated_suction_temperature", 280.15, "cooling", "SI")
+    7.0
+    """
+    label, ranges = SLIDERS[name]
+    least, most, _ = ranges[system]
+    number, unit = round(shown_number(temperature, "temperature", system), 6), unit_shown("temperature", system).label
+    if not least <= number <= most:
+        raise InputError(f"{label} of {number:g} {unit} in {mode} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
+    return number
+
+
 def asked(layout: MeteringLayout, mode: str) -> str:
     """The question before anything is shown, as HTML."""
-    before = "heating" if mode == "cooling" else "cooling"
+    before = other(mode)
     return (
         f"<h3>Before you look: the valve turns to {mode}</h3>"
         f"<p>An air-source heat pump (invented) meters its refrigerant so: {LAYOUTS[layout.value]}. "
@@ -79,9 +120,9 @@ def answers(flow: Flow) -> dict[str, tuple[str, str]]:
     }
 
 
-def judged(verdicts: Mapping[str, bool], right: Mapping[str, tuple[str, str]]) -> str:
-    """Each question with its verdict, the right answer and the reason, as HTML."""
-    rows = []
+def judged(verdicts: Mapping[str, bool], right: Mapping[str, tuple[str, str]], layout: MeteringLayout, mode: str) -> str:
+    """Each question with its verdict, the right answer and the reason, under the mode and layout predicted, as HTML."""
+    rows = [f"<p><b>Your prediction for {mode}, {_PREDICTED[layout.value]}:</b></p>"]
     for name, (answer, reason) in right.items():
         word, kind = ("Right.", "right") if verdicts[name] else ("Not right.", "wrong")
         rows.append(

@@ -226,7 +226,7 @@ def _entry(part: Part) -> ipywidgets.Widget:
             options=list(part.choices), value=None, description="your choice", layout={"width": "auto"}, style={"description_width": "95px"}
         )
     if part.kind == "order":
-        placeholder = f"the numbers 1 to {len(part.choices)} in order"
+        placeholder = f"the numbers from 1 to {len(part.choices)} in order"
     else:
         placeholder = f"number and unit, for example in {part.unit}" if part.unit else "number"
     return ipywidgets.Text(

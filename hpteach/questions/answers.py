@@ -14,6 +14,7 @@ parts thousands; with SI units it is refused with the request to write it out.
 from __future__ import annotations
 
 import re
+import unicodedata
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -114,15 +115,16 @@ def read_choice(text: str, choices: tuple[str, ...]) -> str:
 def read_order(text: str, count: int) -> str:
     """The numbers of a list in the order written, such as "3 1 2".
 
-    Spaces, commas, arrows and hyphens may stand between, or nothing.  Raises `InputError`
+    Spaces, commas, arrows, hyphens and brackets may stand between, or nothing; digits of
+    other widths count.  Raises `InputError`
     unless each number from 1 to `count` is there once.
 
     >>> read_order("3, 1, 2", 3), read_order("3-1-2", 3), read_order("312", 3)
     ('3 1 2', '3 1 2', '3 1 2')
     """
     allowed = f"write the numbers from 1 to {count}, each once, with spaces or commas between"
-    plain = _plain(text)
-    parted = re.sub(r"\bthen\b|->|[→>,;./)\-]", " ", plain.casefold())
+    plain = unicodedata.normalize("NFKC", _plain(text))
+    parted = re.sub(r"\bthen\b|->|[→>,;./()\[\]\-]", " ", plain.casefold())
     numbers = parted.split()
     if not numbers or not all(re.fullmatch("[0-9]+", number) for number in numbers):
         raise InputError(f"{shortened(text)} is not an order of numbers: {allowed}")

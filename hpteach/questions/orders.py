@@ -22,7 +22,7 @@ TWO_SWAPPED = "two_parts_swapped"
 
 CORRECTIONS = {
     OTHER_POSITION: f"This is the order with the reversing valve in its other position. {WAYS[OTHER_POSITION].correction}",
-    BACKWARDS: "You went against the flow. The compressor pushes gas out at its discharge and draws it in at its suction, in both modes: begin there.",
+    BACKWARDS: "You went against the flow. The compressor pushes gas out at its discharge and draws it in at its suction, in both modes: begin at the discharge.",
     STARTED_ELSEWHERE: "You followed the flow the right way round, but you began at another place than the question says.",
     TWO_SWAPPED: "Nearly: only two of the parts have changed places. Follow the pipes once more, one by one.",
 }

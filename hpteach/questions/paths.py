@@ -55,6 +55,7 @@ NOTHING_STUCK = "nothing"
 _OTHER = {ValvePosition.HEATING: ValvePosition.COOLING, ValvePosition.COOLING: ValvePosition.HEATING}
 _VAPOURS = {"hot": "hot vapour at high pressure", "cool": "cool vapour at low pressure"}
 _LIQUIDS = {"warm": "liquid at high pressure", "cold": "liquid mixed with vapour, at low pressure"}
+_BETWEEN = {VAPOUR_LINE: "warm", "outdoor pipe": "warm", "suction line": "hot"}
 _LAYOUTS = {
     MeteringLayout.EACH_COIL: "a metering device with a check-valve bypass at each coil",
     MeteringLayout.OUTDOOR: "a single electronic valve near the outdoor coil, which meters either way",
@@ -222,7 +223,8 @@ def ranked(found: Flow, listed: tuple[str, ...]) -> tuple[int, ...]:
     A name is a component that is met once ("liquid line"), or a component with one of its
     sides ("outdoor coil, liquid side").  A device that is bypassed takes the place of the
     check valve through which it is bypassed, and the other way round.  Raises `CircuitError`
-    for what is not met, or met twice.
+    for what is not met, or met twice.  The walk begins at the compressor's discharge, so its
+    suction comes last.
 
     >>> ranked(flow_of(Standing(ValvePosition.COOLING)), ("liquid line", "compressor", "outdoor coil"))
     (1, 2, 0)
@@ -242,6 +244,8 @@ def met(found: Flow, name: str) -> bool:
 
 def _place(found: Flow, name: str) -> int:
     component, _, side = name.partition(", ")
+    if (component, side) == (COMPRESSOR, "suction"):
+        return 2 * len(found.path)
     if not met(found, component):
         component = {"metering device": "check valve", "check valve": "metering device"}.get(component.partition(" ")[2], "")
         component = f"{name.partition(' ')[0]} {component}"
@@ -270,10 +274,11 @@ def _turning(found: Flow) -> set[str]:
 
 def _felt(found: Flow) -> dict[str, str]:
     """How the lines on the path feel: hot before the condenser, warm behind it, cold behind
-    the device, cool behind the evaporator (common practice, no source)."""
+    the device, cool behind the evaporator; with the spool between its seats hot gas goes
+    straight to the suction, and both pipes to the coils are warm (common practice, no source)."""
     felt: dict[str, str] = {}
     if found.condenser is None:
-        return {"suction line": "hot"} if found.valve_position is ValvePosition.BETWEEN else felt
+        return dict(_BETWEEN) if found.valve_position is ValvePosition.BETWEEN else felt
     feels = "hot"
     for step in found.path:
         if step.component in (found.condenser, found.evaporator):
