@@ -140,3 +140,36 @@ def test_a_prediction_is_made_by_keyboard_alone(address: str) -> None:
         prediction.get_by_text("The valve stands in heating").first.wait_for(timeout=10 * SECONDS)
         expect(cells).to_have_count(CELLS)
         assert [] == errors
+
+
+def test_the_valve_turns_drawing_charts_and_table(address: str) -> None:
+    """Lesson 02's panel shows nothing before three predictions; then turning the valve changes the drawing, both charts and the table."""
+    from playwright.sync_api import expect
+
+    with page_of(address, "/lab/tree/02-who-is-who.ipynb", height=3600) as (page, errors):
+        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
+        run_all(page)
+        panel = page.locator(".hpteach-view").filter(has_text="Which check valve opens?")
+        panel.get_by_role("button", name="Commit, then show").click()
+        panel.get_by_text("Choose first").wait_for(timeout=10 * SECONDS)
+        assert 0 == panel.locator("img").count()
+
+        for name in ("outdoor coil", "outdoor check valve", "indoor metering device"):
+            panel.get_by_label(name, exact=True).click()
+        panel.get_by_role("button", name="Commit, then show").click()
+        pictures = panel.locator("img")
+        expect(pictures).to_have_count(3, timeout=30 * SECONDS)
+        expect(panel.get_by_text("Right.", exact=True)).to_have_count(3)
+        before = [pictures.nth(index).get_attribute("src") for index in range(3)]
+        said = panel.locator("table.hpteach-table").first.inner_text()
+        panel.get_by_role("button", name="heating").first.click()
+        page.wait_for_function(
+            "([old, images]) => images.every((image, index) => image.src !== old[index])",
+            arg=[before, pictures.element_handles()],
+            timeout=10 * SECONDS,
+        )
+        panel.get_by_text("The valve stands in heating").first.wait_for(timeout=10 * SECONDS)
+        assert said != panel.locator("table.hpteach-table").first.inner_text()
+        PICTURES.mkdir(exist_ok=True)
+        panel.screenshot(path=PICTURES / "lesson-02-heating.png")
+        assert [] == errors
