@@ -7,15 +7,17 @@ from dataclasses import replace
 import numpy as np
 import pytest
 from matplotlib.backends.backend_agg import FigureCanvasAgg
+from matplotlib.colors import to_rgba
 from matplotlib.figure import Figure
 
 from hpteach.circuit import ValvePosition
 from hpteach.cycle import Conditions, solve
 from hpteach.diagrams import CHARTS, PAPER, chart_figure, save_chart
 from hpteach.diagrams.cycle_path import cycle_path
+from hpteach.diagrams.style import FAMILIES
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import catalogue, refrigerant
-from hpteach.units import shown_number
+from hpteach.units import base_number, shown_number
 
 CONDITIONS = Conditions(ValvePosition.HEATING, "outdoor coil", 268.15, 318.15, 5.0, 5.0, 0.7)
 
@@ -127,7 +129,7 @@ def test_a_chart_is_saved_by_its_ending(tmp_path, ending: str) -> None:
 
 def test_paper_style_is_black_and_white() -> None:
     """The style for paper uses no colour, and tells cycles apart by line and marker."""
-    greys = {PAPER.ink, PAPER.isotherm, PAPER.isentrope, PAPER.quality, PAPER.isobar, *(look.colour for look in PAPER.looks)}
+    greys = {PAPER.ink, PAPER.isotherm, PAPER.isentrope, PAPER.quality, PAPER.isobar, PAPER.isochore, *(look.colour for look in PAPER.looks)}
     assert all(colour[1:3] == colour[3:5] == colour[5:7] for colour in greys)
     assert len({(look.line_style, look.marker) for look in PAPER.looks}) == len(PAPER.looks)
 
@@ -180,3 +182,62 @@ def test_every_isobar_of_the_chart_carries_its_number(name: str) -> None:
     chart, _, _ = drawn("temperature-entropy", name)
     numbers = {text.get_text() for text in chart.axes.texts}
     assert {f"{p / 1e5:.0f}" for p in chart._pressures()} <= numbers
+
+
+def isochore_labels(chart) -> list:
+    """The labels of the isochores, known by their colour."""
+    return [text for text in chart.axes.texts if text.get_color() == chart.style.isochore]
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("name", catalogue())
+def test_labels_of_isochores_stand_free(name: str, system: str) -> None:
+    """Three to six isochores carry their number, inside the axes and clear of every other small label."""
+    chart, _, _ = drawn("pressure-enthalpy", name, system)
+    mine = isochore_labels(chart)
+    window = chart.axes.get_window_extent()
+    assert 3 <= len(mine) <= 6
+    small = [text for text in chart.axes.texts if text.get_fontsize() == chart.style.isoline_size and not hasattr(text, "xyann")]
+    for text in mine:
+        box = text.get_window_extent()
+        assert window.x0 <= box.x0 and box.x1 <= window.x1 and window.y0 <= box.y0 and box.y1 <= window.y1, text.get_text()
+        touched = [other.get_text() for other in small if other is not text and box.overlaps(other.get_window_extent())]
+        assert [] == touched, text.get_text()
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("name", catalogue())
+def test_every_isochore_is_labelled_and_ends_inside_the_chart(name: str, system: str) -> None:
+    """Each isochore is labelled with its volume in the shown unit, and its states stay between the chart's pressures."""
+    chart, _, _ = drawn("pressure-enthalpy", name, system)
+    fluid = chart.refrigerant
+    unit = 0.3048**3 / 0.45359237 if system == "IP" else 1.0  # the foot and the pound as defined
+    volumes = [unit * float(text.get_text()) for text in isochore_labels(chart)]
+    window = chart.axes.get_ylim()
+    for collection in chart.axes.collections:
+        if collection.get_colors()[0] == pytest.approx(to_rgba(chart.style.isochore)):
+            assert len(volumes) == len(collection.get_paths())
+            for volume, path in zip(volumes, collection.get_paths()):
+                enthalpy, pressure = path.vertices.T
+                assert window[0] * (1.0 - 1e-9) <= pressure.min() and pressure.max() <= window[1]
+                assert chart.axes.get_xlim()[0] <= enthalpy.min() and enthalpy.max() <= chart.axes.get_xlim()[1]
+                h, p = (base_number(float(n), kind, system) for n, kind in zip(path.vertices[-3], ("specific energy", "pressure")))
+                if p < fluid.highest_saturation_pressure:
+                    assert volume == pytest.approx(1.0 / fluid.state_ph(p, h).density, rel=1e-6)
+            break
+    else:
+        pytest.fail("no isochores drawn")
+
+
+def test_families_differ_in_their_line_style() -> None:
+    """The four families of lines on the pressure-enthalpy chart have four line styles, so that grey is enough."""
+    assert 4 == len({FAMILIES[family][0] for family in ("temperature", "entropy", "quality", "volume")})
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("kind", CHARTS)
+def test_the_key_fits_under_the_chart(kind: str, system: str) -> None:
+    """The key, with its lines, is no wider than the figure."""
+    chart, _, figure = drawn(kind, "R-410A", system)
+    box = chart.axes.get_legend().get_window_extent()
+    assert figure.bbox.x0 <= box.x0 and box.x1 <= figure.bbox.x1

@@ -173,3 +173,44 @@ def test_the_changeover_is_shown_once_and_asks_first(name: str) -> None:
     """The lessons about roles and metering call the changeover once, and it asks before it shows."""
     calls = [source for source in cells(FOLDER / f"{name}.ipynb", "code") if "Changeover(" in source]
     assert 1 == len(calls) and "predict=True" in calls[0]
+
+
+@pytest.mark.parametrize(("efficiency", "figure"), [(0.7, "4.05"), (1.0, "5.78")])
+def test_the_cops_of_lesson_04_are_computed(efficiency: float, figure: str) -> None:
+    """Lesson 04 states the COP in cooling of R-410A between 7 °C and 45 °C, with 5 K of superheat and of subcooling."""
+    from hpteach.circuit import ValvePosition, flow, reversible_circuit
+    from hpteach.cycle import conditions_for, solve
+    from hpteach.fluids import refrigerant
+
+    conditions = conditions_for(
+        flow(reversible_circuit(), ValvePosition.COOLING),
+        saturated_suction_temperature=280.15,
+        saturated_condensing_temperature=318.15,
+        superheat=5.0,
+        subcooling=5.0,
+        isentropic_efficiency=efficiency,
+    )
+    assert figure == f"{solve(refrigerant('R-410A'), conditions).cop_cooling:.2f}"
+    assert re.search(rf"{figure} at (an isentropic efficiency of )?{efficiency:g}[ ,.]", "\n".join(cells(FOLDER / "04-temperature-and-entropy.ipynb", "markdown")))
+
+
+def test_the_carnot_limit_of_lesson_04_is_that_of_its_temperatures() -> None:
+    """The limit that lesson 04 works out, right and in degrees Celsius by mistake, follows from 7 °C and 45 °C."""
+    from hpteach.units import show
+
+    text = "\n".join(cells(FOLDER / "04-temperature-and-entropy.ipynb", "markdown"))
+    cold, hot = 280.15, 318.15
+    assert f"{cold:g} / {hot - cold:g} = {cold / (hot - cold):.2f}" in text
+    assert f"With 7 instead of {cold:g} it would be {7 / 38:.2f}" in text
+    assert f"7 °C ({show(cold, 'temperature', 'IP')}) and condensing at 45 °C ({show(hot, 'temperature', 'IP')})" in text
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize(("name", "cop"), [("carnot-limit-cooling", "cop_cooling"), ("carnot-limit-heating", "cop_heating")])
+def test_no_dealt_cycle_passes_the_carnot_limit(name: str, cop: str, system: str) -> None:
+    """In every set of both questions the limit that is asked for lies above the COP of the cycle."""
+    from hpteach.questions import deal
+
+    for seed in range(20):
+        variant = deal(read_bank().question(name), seed, system)
+        assert getattr(variant.cycle, cop) < variant.parts[0].answer

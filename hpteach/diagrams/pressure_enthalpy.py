@@ -11,7 +11,7 @@ import numpy as np
 from matplotlib.ticker import FuncFormatter, LogLocator, NullFormatter
 
 from hpteach.diagrams.chart import Axis, Chart
-from hpteach.fluids.isolines import dome, isentrope, isotherm, quality_line
+from hpteach.fluids.isolines import dome, isentrope, isochore, isotherm, least_isochore, quality_line
 from hpteach.units import base_number, shown_number
 
 
@@ -20,7 +20,7 @@ _ROOM = 19.0
 
 
 class PressureEnthalpyChart(Chart):
-    """Pressure (logarithmic) over specific enthalpy, with dome, isotherms, quality lines and isentropes.
+    """Pressure (logarithmic) over specific enthalpy, with dome, isotherms, quality lines, isentropes and isochores.
 
     Lengths along the enthalpy axis are energies per kilogram.
 
@@ -51,6 +51,10 @@ class PressureEnthalpyChart(Chart):
         isotherms = [isotherm(fluid, t, lowest_pressure=0.8 * low, highest_pressure=1.1 * high) for t in temperatures]
         entropies = self._entropies(cold.entropy, hot.entropy)
         isentropes = [isentrope(fluid, s, lowest_pressure=low, highest_pressure=high) for s in entropies]
+        isochores = [
+            isochore(fluid, v, lowest_pressure=low, highest_pressure=0.97 * high, highest_temperature=top_temperature - 10.0)
+            for v in self._volumes(low, top_temperature - 10.0)
+        ]
         qualities = [quality_line(fluid, q, lowest_temperature=bottom) for q in (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)]
         self._draw_dome(dome(fluid, lowest_temperature=bottom))
         for family in (isotherms, isentropes, qualities):
@@ -61,8 +65,10 @@ class PressureEnthalpyChart(Chart):
             level = shown_number(1.35 * low, "pressure", system)
             x, y = self.place(line)
             self._mark(float(np.interp(level, y, x)), level, f"{line.value:.1f}", "quality")
+        self._draw_family(self._mark_isochores(isochores))
         degrees = "°F" if system == "IP" else "°C"
-        self._key({"temperature": f"isotherm, {degrees}", "quality": "quality x", "entropy": "isentrope s, " + self._entropy_unit()})
+        volume = "v, ft³/lb" if system == "IP" else "v, m³/kg"
+        self._key({"temperature": f"T, {degrees}", "quality": "quality x", "entropy": "s, " + self._entropy_unit(), "volume": volume})
 
     def _window(self, left: float, right: float, low: float, high: float) -> None:
         axes, system = self.axes, self.system
@@ -88,6 +94,14 @@ class PressureEnthalpyChart(Chart):
         first = math.ceil(shown_number(lowest, "specific entropy", self.system) / step + 2) * step
         last = shown_number(highest, "specific entropy", self.system)
         return [base_number(number, "specific entropy", self.system) for number in np.arange(first, last, step)]
+
+    def _volumes(self, low: float, hottest: float) -> list[float]:
+        """At most six round volumes of vapour, the largest that have a line of some length."""
+        fluid = self.refrigerant
+        least, most = least_isochore(fluid), 0.6 / fluid.state_pt(low, hottest).density
+        unit = base_number(1.0, "specific volume", "IP") if self.system == "IP" else 1.0
+        values = [number * 10.0**power * unit for power in range(-4, 3) for number in (1, 2, 5)]
+        return [v for v in values if least <= v <= most][-6:]
 
     def _entropy_unit(self) -> str:
         return "Btu/(lb·°R)" if self.system == "IP" else "kJ/(kg·K)"
@@ -117,3 +131,36 @@ class PressureEnthalpyChart(Chart):
                 if abs(number - float(text)) > 1e-6:
                     continue  # in IP every other line is labelled
                 self._mark(float(x[-2]), float(y[-2]), text, "entropy")
+
+    def _mark_isochores(self, isochores: list) -> list:
+        """Label each isochore as near to its hot end as the frame and the labels already there leave room, and return those labelled.
+
+        One without room for its number lies in a corner and would say nothing.
+        """
+        labelled = []
+        axes = self.axes
+        points = 72.0 / axes.figure.dpi
+        left, bottom, right, top = points * np.ravel(axes.transAxes.transform([(0.0, 0.0), (1.0, 1.0)]))
+        for line in isochores:
+            volume = shown_number(line.value, "specific volume", "IP") if self.system == "IP" else line.value
+            text = f"{volume:.4g}"
+            half = _half(text)
+            taken = points * axes.transData.transform([other.get_position() for other in axes.texts])
+            room = half + np.array([_half(other.get_text()) for other in axes.texts]) + 0.2
+            x, y = self.place(line)
+            places = np.linspace(x[-1], x[len(x) // 2], 80)
+            levels = np.interp(places, x, y)
+            across, up = points * axes.transData.transform(np.column_stack([places, levels])).T
+            edge = max(half + 0.5, 0.036 * (right - left))
+            inside = (left + edge < across) & (across < right - edge) & (bottom + 9.0 < up) & (up < top - 9.0)
+            clear = (np.abs(taken[:, :1] - across) > room[:, None]) | (np.abs(taken[:, 1:] - up) > 14.0)
+            free = np.flatnonzero(inside & clear.all(axis=0))
+            if len(free):
+                self._mark(float(places[free[0]]), float(levels[free[0]]), text, "volume")
+                labelled.append(line)
+        return labelled
+
+
+def _half(text: str) -> float:
+    """About half the width in points of a small label with its box."""
+    return 3.2 * len(text) - 1.6 * text.count(".") + 0.8

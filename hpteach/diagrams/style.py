@@ -51,6 +51,7 @@ class Style:
     isentrope: str = "#4a6a6a"
     quality: str = "#5f5f5f"
     isobar: str = "#6b5a3a"
+    isochore: str = "#7a4a7a"
     paper: str = "#ffffff"
     looks: tuple[Look, ...] = LOOKS
 
@@ -61,6 +62,7 @@ PAPER = Style(
     isentrope="#444444",
     quality="#444444",
     isobar="#444444",
+    isochore="#444444",
     looks=(Look("#000000", "-", "o"), Look("#000000", "--", "s", 13.0, hollow=True), Look("#000000", "-.", "D", 17.0, hollow=True)),
 )
 
@@ -70,4 +72,5 @@ FAMILIES = {
     "pressure": ("-", "isobar"),
     "entropy": ((0, (6, 2, 1, 2)), "isentrope"),
     "quality": (":", "quality"),
+    "volume": ((0, (10, 4)), "isochore"),
 }

@@ -6,12 +6,13 @@ What does not: drawing, units, which lines a chart wants.
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 
-from hpteach.errors import LimitError, PropertyError
+from hpteach.errors import LimitError, Measure, PropertyError
 from hpteach.fluids.refrigerant import Refrigerant
 from hpteach.fluids.state import State, on_the_lever
 
@@ -151,6 +152,102 @@ def isentrope(
         except (LimitError, PropertyError):
             continue
     return _line("entropy", entropy, rows)
+
+
+@lru_cache(maxsize=2000)
+def isochore(
+    refrigerant: Refrigerant,
+    specific_volume: float,
+    *,
+    lowest_pressure: float,
+    highest_pressure: float,
+    highest_temperature: float,
+    points: int | None = None,
+) -> Isoline:
+    """The states of one specific volume v (m3/kg) of vapour, from a lowest pressure (Pa) to a highest one or a highest temperature (K).
+
+    The line goes through the dew point of its volume, where there is one at the lowest pressure or above, and inside
+    the dome by the lever rule in v.  A blend's line begins at the dew point.  Raises `LimitError` for a volume
+    that is no vapour's: less than `least_isochore`, or more than the vapour has between the limits, and for a
+    dew point beyond the highest limits.
+
+    >>> from hpteach.fluids import refrigerant
+    >>> r32 = refrigerant("R-32")
+    >>> line = isochore(r32, 0.05, lowest_pressure=2e5, highest_pressure=5e6, highest_temperature=400.0)
+    >>> round(1.0 / r32.state_pt(line.pressure[-1], line.temperature[-1]).density, 6)
+    0.05
+    """
+    points = points or _usual(refrigerant, 16, 10)
+    gas_at = refrigerant.gas_at
+    least = least_isochore(refrigerant)
+    most = 1.0 / refrigerant.state_pt(lowest_pressure, highest_temperature).density
+    if not least <= specific_volume < most:
+        raise LimitError(
+            f"{refrigerant.name} as vapour has no line of {{given}} here: use {{least}} to {{most}}",
+            given=Measure(specific_volume, "specific volume"),
+            least=Measure(least, "specific volume", "least"),
+            most=Measure(most, "specific volume", "most"),
+        )
+    density = 1.0 / specific_volume
+    bottom = max(lowest_pressure, refrigerant.lowest_saturation_pressure)
+    coldest, hottest = refrigerant.dew_temperature(bottom), refrigerant.highest_saturation_temperature
+    rows = []
+    if density > refrigerant.saturated_vapour(bottom).density:
+        temperature = _where(lambda t: float(np.log(refrigerant.dome_state(t, 1.0).density / density)), coldest, hottest)
+        dew = refrigerant.dome_state(temperature, 1.0)
+        if refrigerant.listing.model != "blend":
+            rows += _below_the_dew_point(refrigerant, specific_volume, np.geomspace(bottom, dew.pressure, points)[:-1])
+        rows.append(_row(dew))
+    else:
+        temperature = _where(lambda t: gas_at(density, t).pressure / bottom - 1.0, coldest, highest_temperature)
+        rows.append(_row(gas_at(density, temperature)))
+    if rows[-1][0] >= highest_pressure or temperature >= highest_temperature:
+        raise LimitError(
+            f"vapour of {refrigerant.name} with {{given}} begins at {{pressure}} and {{temperature}}: "
+            "use a higher highest pressure and highest temperature, or a larger volume",
+            given=Measure(specific_volume, "specific volume"),
+            pressure=Measure(rows[-1][0], "pressure"),
+            temperature=Measure(temperature, "temperature"),
+        )
+    if gas_at(density, highest_temperature).pressure > highest_pressure:
+        highest_temperature = _where(lambda t: gas_at(density, t).pressure / highest_pressure - 1.0, temperature, highest_temperature)
+    rows += [_row(gas_at(density, float(t))) for t in np.linspace(temperature, highest_temperature, points)[1:]]
+    return _line("volume", specific_volume, rows)
+
+
+def least_isochore(refrigerant: Refrigerant) -> float:
+    """The least specific volume (m3/kg) with a line: twice the critical one, or that of the hottest dew point if larger.
+
+    >>> from hpteach.fluids import refrigerant
+    >>> round(least_isochore(refrigerant("R-32")), 5)
+    0.00472
+    """
+    hottest = refrigerant.dome_state(refrigerant.highest_saturation_temperature, 1.0)
+    return max(2.0 / refrigerant.critical_state().density, 1.001 / hottest.density)
+
+
+def _below_the_dew_point(refrigerant: Refrigerant, volume: float, pressures: np.ndarray) -> list[tuple[float, ...]]:
+    rows = []
+    for pressure in pressures:
+        liquid, vapour = refrigerant.saturated_liquid(float(pressure)), refrigerant.saturated_vapour(float(pressure))
+        quality = (volume - 1.0 / liquid.density) / (1.0 / vapour.density - 1.0 / liquid.density)
+        rows.append(_row(on_the_lever(liquid, vapour, quality)))
+    return rows
+
+
+def _where(off: Callable[[float], float], low: float, high: float) -> float:
+    """The T (K) between two at which `off` is zero, by false position with the idle end's weight halved."""
+    off_low, off_high, side = off(low), off(high), 0
+    for _ in range(60):
+        middle = (low * off_high - high * off_low) / (off_high - off_low)
+        now = off(middle)
+        if abs(now) < 1e-11 or high - low < 1e-11 * high:
+            return middle
+        if now * off_high > 0.0:
+            high, off_high, off_low, side = middle, now, off_low * (0.5 if side > 0 else 1.0), 1
+        else:
+            low, off_low, off_high, side = middle, now, off_high * (0.5 if side < 0 else 1.0), -1
+    return middle
 
 
 def _usual(refrigerant: Refrigerant, points: int, blend: int) -> int:

@@ -12,7 +12,7 @@ from CoolProp.CoolProp import AbstractState
 from hpteach.errors import LimitError, Measure, PropertyError
 from hpteach.fluids.agreement import check_fluid
 from hpteach.fluids.catalogue import Listing
-from hpteach.fluids.state import SATURATED_LIQUID, SATURATED_VAPOUR, SUPERCRITICAL, State, on_the_lever
+from hpteach.fluids.state import SATURATED_LIQUID, SATURATED_VAPOUR, SUPERCRITICAL, SUPERHEATED_VAPOUR, State, on_the_lever
 from hpteach.units import STANDARD_ATMOSPHERE
 
 _NEAR_CRITICAL = 0.5
@@ -128,6 +128,11 @@ class Library:
         """The state of one phase at p (Pa) and T (K)."""
         update(state, CoolProp.PT_INPUTS, pressure, temperature, self.name)
         return self.state(state, None, phase, pressure)
+
+    def gas_at(self, density: float, temperature: float) -> State:
+        """The gas of one density (kg/m3) at T (K), where the equation of state is explicit; that it is gas is not checked."""
+        update(self.gas, CoolProp.DmassT_INPUTS, density, temperature, self.name)
+        return self.state(self.gas, None, SUPERHEATED_VAPOUR)
 
     def solve_single(self, state, start: State, of: str, value: float, limits: tuple[float, float]) -> bool:  # noqa: ANN001
         """Bring a state of one phase to p of `start` and a value of enthalpy or entropy (raw, in SI).

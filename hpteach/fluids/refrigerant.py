@@ -242,6 +242,16 @@ class Refrigerant:
         """
         return self._from_dome(pressure, entropy, "entropy")
 
+    def gas_at(self, density: float, temperature: float) -> State:
+        """The gas of a density (kg/m3) at T (K); the caller knows that it is gas.  Raises `LimitError` off the equation's range.
+
+        >>> round(refrigerant("R-134a").gas_at(10.0, 300.0).pressure)
+        232931
+        """
+        self._check_temperature(temperature)
+        self._check_number(density, "density")
+        return self._library.gas_at(density, temperature)
+
     # For charts --------------------------------------------------------------------
 
     def dome_state(self, temperature: float, quality: float) -> State:
