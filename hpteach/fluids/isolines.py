@@ -190,7 +190,9 @@ def isochore(
         )
     density = 1.0 / specific_volume
     bottom = max(lowest_pressure, refrigerant.lowest_saturation_pressure)
-    coldest, hottest = refrigerant.dew_temperature(bottom), refrigerant.highest_saturation_temperature
+    # Found back from its pressure, the lowest temperature can lie a rounding below itself.
+    coldest = max(refrigerant.dew_temperature(bottom), refrigerant.lowest_temperature)
+    hottest = refrigerant.highest_saturation_temperature
     rows = []
     if density > refrigerant.saturated_vapour(bottom).density:
         temperature = _where(lambda t: float(np.log(refrigerant.dome_state(t, 1.0).density / density)), coldest, hottest)
