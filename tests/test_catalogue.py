@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 
 from hpteach.errors import DataError, UnknownNameError
-from hpteach.fluids import catalogue, listing
+from hpteach.fluids import catalogue, listing, refrigerant
 from hpteach.fluids.catalogue import MODELS, REPORTS, SAFETY_CLASSES, read_catalogue
 
 REFERENCE = Path(__file__).parent / "reference" / "01_refrigerants.csv"
@@ -291,3 +291,9 @@ def test_flammable_refrigerants_are_all_named_in_the_safety_notes():
     top = Path(__file__).parents[1]
     for text in ((top / "docs/safety.md").read_text(), (top / "notebooks/00-start-here.ipynb").read_text()):
         assert [] == [name for name, one in catalogue().items() if one.safety_class in ("A2L", "A3") and name not in text]
+
+
+def test_pressure_in_the_caution_is_that_of_the_equation_of_state():
+    """The caution of R-744 names the saturation pressure at 20 °C: 57 bar by Span & Wagner (1996), in psi too."""
+    pressure = refrigerant("R-744").dew_pressure(293.15)
+    assert f"{pressure / 1e5:.0f} bar ({pressure / 6894.757:.0f} psi) at 20 °C" in listing("R-744").pressure_caution

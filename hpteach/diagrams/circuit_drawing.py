@@ -25,7 +25,7 @@ from hpteach.cycle import Cycle
 from hpteach.diagrams import circuit_layout as layout
 from hpteach.diagrams.circuit_layout import HIGH_LIQUID, HIGH_VAPOUR, LOW_MIXTURE, LOW_VAPOUR, STILL, UNMETERED, Place
 from hpteach.diagrams.pressure_temperature import MovingLabel
-from hpteach.diagrams.stamp import _rendered
+from hpteach.diagrams.stamp import rendered
 from hpteach.diagrams.style import SCREEN, Style
 from hpteach.errors import LimitError
 from hpteach.units import show
@@ -116,7 +116,7 @@ class Words(Artist):
     def _pixels(self, word: Word) -> np.ndarray:
         key = (word.text, word.size, word.weight, word.box)
         if key not in self._kept:
-            self._kept[key] = _rendered(word.text, self.figure.dpi, self._look(word))
+            self._kept[key] = rendered(word.text, self.figure.dpi, self._look(word))
         return self._kept[key]
 
     def _text(self, name: str, word: Word) -> Text:

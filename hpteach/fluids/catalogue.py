@@ -30,7 +30,7 @@ _KEYS = {
 _OPTIONAL = {"critical", "sublimation", "high_pressure"}
 
 _HIGH_PRESSURE = (
-    "High pressure: a circuit at rest in a warm room stands at 57 bar (830 psi) at 20 °C and rises past 70 bar, beyond other "
+    "High pressure: a circuit at rest in a warm room stands at 57 bar (831 psi) at 20 °C and rises past 70 bar, beyond other "
     "refrigerants' gauges, hoses and pipes; only parts made for it. It displaces the air in low places: ventilate, and use a detector."
 )
 
@@ -70,7 +70,9 @@ class Listing:
 
     @property
     def pressure_caution(self) -> str | None:
-        """What pressures far above those of other refrigerants ask for, or None; common practice, no source.
+        """What pressures far above those of other refrigerants ask for, or None.
+
+        The pressure at 20 °C is computed (a test holds it); what it asks for is common practice, no source.
 
         >>> listing("R-744").pressure_caution[:13]
         'High pressure'
