@@ -34,8 +34,6 @@ if TYPE_CHECKING:
     from hpteach.fluids import Refrigerant
     from hpteach.questions import Bank, Variant
 
-FIRST_LESSON = "00-start-here.ipynb"
-
 
 def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
     """Do one command and return its exit code; `run` starts another program (`run_program` by default).
@@ -60,35 +58,27 @@ def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
 # The commands -------------------------------------------------------------------------
 
 
-def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None) -> list[str]:
-    """What starts JupyterLab at the first lesson of a folder, with nothing fetched from the network.
-
-    Raises `DataError` where the folder does not hold the lessons.
-    """
-    if not (lessons / FIRST_LESSON).is_file():
-        raise DataError(
-            f"{FIRST_LESSON} is not in {lessons}: the lessons come with a clone of the project, so install from the clone with "
-            "`pip install -e .`, or name a folder that holds them with --lessons"
-        )
-    return [
-        sys.executable, "-m", "jupyterlab",
-        f"--ServerApp.root_dir={lessons}",
-        f"--LabApp.default_url=/lab/tree/{FIRST_LESSON}",
-        f"--LabApp.app_settings_dir={Path(hpteach.__file__).with_name('lab_settings')}",  # asks for no news, saves only on request
-        "--LabApp.news_url=None",
-        "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
-        "--LabApp.extension_manager=readonly",
-        "--ServerApp.answer_yes=True",  # one Ctrl-C ends it, without a question
-        *([f"--ServerApp.port={port}"] if port is not None else ()),
-        *(() if browser else ("--no-browser",)),
-        *(("--allow-root",) if hasattr(os, "geteuid") and os.geteuid() == 0 else ()),
-    ]  # fmt: skip
-
-
 def _lab(args: Namespace, reader: Reader) -> int:
+    from hpteach.serving import lab_command
+
+    return reader.run(lab_command(**_served(args)))
+
+
+def _pages(args: Namespace, reader: Reader) -> int:
+    from hpteach.serving import is_loopback, pages_command
+
+    alone = read("--address", args.address, lambda: is_loopback(args.address))
+    command = pages_command(**_served(args), address=args.address)
+    if not alone:
+        _remark(f"--address {args.address}: anybody on that network can open the pages, and each visitor starts a kernel on this machine.")
+    return reader.run(command)
+
+
+def _served(args: Namespace) -> dict[str, Any]:
+    """Which lessons are served, and how: what both servers are told."""
     port = None if args.port is None else whole("--port", args.port, 1, 65535)
     lessons = Path(args.lessons).resolve() if args.lessons else Path(hpteach.__file__).resolve().parents[1] / "notebooks"
-    return reader.run(lab_command(lessons, browser=not args.no_browser, port=port))
+    return {"lessons": lessons, "browser": not args.no_browser, "port": port}
 
 
 def _refrigerants(args: Namespace, reader: Reader) -> int:
@@ -149,6 +139,19 @@ def _points(args: Namespace, reader: Reader) -> int:
     return _remark(*readouts.cautions(fluid.listing))
 
 
+def _gauges(args: Namespace, reader: Reader) -> int:
+    from hpteach import gauge_readouts
+    from hpteach.gauge_options import findings_of
+
+    fluid = _fluid(args)
+    found, shown = findings_of(args, reader, fluid), {"system": reader.system, "atmosphere": reader.atmosphere}
+    if args.json:
+        return _print_json(gauge_readouts.gauges_dictionary(fluid, found, **shown))
+    said = (*gauge_readouts.gauges_in_words(found, **shown), *gauge_readouts.doubts_in_words(found, **shown))
+    _print(*gauge_readouts.gauge_tables(found, **shown), "\n".join(said), "\n".join(gauge_readouts.probes_in_words(found)))
+    return _remark(*gauge_readouts.gauge_cautions(fluid.listing))
+
+
 def _chart(args: Namespace, reader: Reader) -> int:
     from hpteach.diagrams import CHART_KINDS, save_chart
 
@@ -172,8 +175,10 @@ def _ask(args: Namespace, reader: Reader) -> int:
     from hpteach.tables import Table
 
     if args.question is not None:
+        from hpteach.question_readouts import asked_dictionary, key_blocks
+
         variant = _variant(args, reader)
-        return _print_json(_asked(variant, key=args.key)) if args.json else _print(variant, *(_key(variant) if args.key else ()))
+        return _print_json(asked_dictionary(variant, key=args.key)) if args.json else _print(variant, *(key_blocks(variant) if args.key else ()))
     found = _bank_of(args).questions.values()
     if args.json:
         return _print_json({"questions": [{"id": one.id, "topic": one.topic, "level": one.level, "title": one.title} for one in found]})
@@ -204,6 +209,7 @@ def _bank(args: Namespace, reader: Reader) -> int:
 _SHOWN, _GAUGES = ("--units", "--json"), ("--altitude", "--atmosphere")
 _CYCLE = ("--superheat", "--subcooling", "--isentropic-efficiency", "--metering", "--meters-towards", "--reference")
 _VALVE = {"--valve": OPTIONS["--valve"]._replace(help="where the reversing valve stands: heating, cooling or both, one after the other")}
+_STANDS = {"--valve": OPTIONS["--valve"]._replace(help="where the reversing valve stands: heating or cooling")}
 _KIND = {"--kind": OPTIONS["--kind"]._replace(help="what to draw: pressure-enthalpy (default), temperature-entropy or circuit")}
 _PAGE = {
     "--out": OPTIONS["--out"]._replace(example="card.html", help="file to write; it has to end in .html"),
@@ -213,6 +219,10 @@ _EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 4
 
 COMMANDS = {
     "lab": Command("Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port", "--lessons"), "lab --no-browser --port 8890", _lab),
+    "pages": Command(
+        "Serve the lessons as pages without code.",
+        (), ("--no-browser", "--port", "--lessons", "--address"), "pages --no-browser --port 8891", _pages,
+    ),
     "refrigerants": Command(
         "List the refrigerants: composition, safety class, GWP, boiling and critical points.",
         (), _SHOWN, "refrigerants --units IP", _refrigerants,
@@ -228,6 +238,12 @@ COMMANDS = {
     "points": Command(
         "Compute the state points of a cycle, its heat, work and COP.",
         ("--refrigerant", "--valve", "--evaporating", "--condensing"), (*_CYCLE, *_GAUGES, *_SHOWN), f"points {_EXAMPLE}", _points, _VALVE,
+    ),
+    "gauges": Command(
+        "Turn field readings into superheat, subcooling, state points and doubts.",
+        ("--refrigerant", "--valve", "--suction", "--discharge", "--suction-line", "--liquid-line"),
+        ("--discharge-line", "--metering", "--reference", *_GAUGES, *_SHOWN),
+        "gauges --refrigerant R-410A --valve cooling --suction 118psig --discharge 365psig --suction-line 52F --liquid-line 100F", _gauges, _STANDS,
     ),
     "chart": Command(
         "Draw a cycle on a pressure-enthalpy or temperature-entropy chart, or in its circuit.",
@@ -334,34 +350,6 @@ def _variant(args: Namespace, reader: Reader) -> Variant:
     bank = _bank_of(args)
     question = read("--question", args.question, lambda: bank.question(args.question))
     return deal(question, whole("--seed", args.seed, 0, 999_999_999), reader.system)
-
-
-def _asked(variant: Variant, *, key: bool) -> dict[str, Any]:
-    """A dealt question ready for JSON; with the key also the answers, in SI, and the foreseen mistakes."""
-    shown = ("id", "kind", "text", "quantity", "unit", "choices")
-    hidden = ("answer", "accepts", "mistakes", "hints", "solution") if key else ()
-    parts = [{name: found for name, found in asdict(part).items() if name in (*shown, *hidden)} for part in variant.parts]
-    question = variant.question
-    return {"id": question.id, "seed": variant.seed, "topic": question.topic, "title": question.title, "text": variant.prompt, "parts": parts}
-
-
-def _key(variant: Variant) -> list[Any]:
-    """For each part the answer, the worked solution and a table of the foreseen mistakes."""
-    from hpteach.tables import Table
-
-    def shown(value: float | str, quantity: str) -> str:
-        if isinstance(value, str):
-            return value
-        above = variant.atmosphere if quantity == "gauge pressure" else 0.0
-        return units.show(value + above, quantity, variant.system, atmosphere=variant.atmosphere)
-
-    blocks: list[Any] = []
-    for part in variant.parts:
-        accepts = f", accepted from {' to '.join(shown(edge, part.quantity) for edge in part.accepts)}" if part.accepts else ""
-        blocks.append(f"{part.id}: {shown(part.answer, part.quantity)}{accepts}\n{part.solution}")
-        rows = [(one.id, shown(one.value, part.quantity), one.correction) for one in part.mistakes]
-        blocks.append(Table(f"Foreseen mistakes of {part.id}", ("mistake", "value", "correction"), rows))
-    return blocks
 
 
 def _print(*blocks: Any) -> int:

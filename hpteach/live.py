@@ -1,10 +1,10 @@
-"""A picture that follows the hand: an Agg canvas in an image widget of fixed size.
+"""A picture that follows the hand: a drawing canvas shown in a widget of fixed size.
 
-What lives here: `LiveFigure`.  What does not: what is drawn; it would serve any subject.
+What lives here: `LiveFigure`, and the widget `Picture` with its part that runs in the browser (picture.js).
+What does not: what is drawn; it would serve any subject.
 
-The still part is drawn once and kept; a move restores it and draws a few artists over
-it.  The picture travels as a PNG with a palette of its own colours, which is several
-times quicker to write than full colour, and looks the same.
+The still part is drawn once, kept, and sent once as a PNG.  A move restores it, draws a few artists over it, and
+sends only the pixels that are now different from it: nothing has to be compressed here or decoded there.
 """
 
 from __future__ import annotations
@@ -13,9 +13,12 @@ import io
 import threading
 from collections.abc import Iterable
 from dataclasses import dataclass
+from pathlib import Path
 from typing import Any
 
-import ipywidgets
+import anywidget
+import numpy as np
+import traitlets
 from matplotlib.artist import Artist
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -23,23 +26,51 @@ from PIL import Image
 
 from hpteach.errors import LimitError
 
-_COLOURS = 96
-_VEIL = 0.65
+_FADED = (0.35, 1.48)
+"""Contrast and brightness of a faded picture, as in picture.js."""
 
 
-@dataclass
+class Picture(anywidget.AnyWidget):
+    """A still part (`still`, a PNG) with other pixels over it (`patch`), `width` by `height`; `words` say what it shows.
+
+    `patch` is a row of 32-bit numbers, little end first: how many runs of pixels there are, where each begins (counted
+    along the rows from the upper left), how long each is, and then the pixels of all runs as red, green, blue and opaque.
+    `faded` shows the whole in pale grey.
+
+    >>> Picture(words="a chart").words
+    'a chart'
+    """
+
+    _esm = Path(__file__).with_name("picture.js")
+
+    still = traitlets.Bytes().tag(sync=True)
+    patch = traitlets.Bytes().tag(sync=True)
+    faded = traitlets.Bool(False).tag(sync=True)
+    width = traitlets.Int(100).tag(sync=True)
+    height = traitlets.Int(100).tag(sync=True)
+    words = traitlets.Unicode().tag(sync=True)
+
+    @property
+    def value(self) -> bytes:
+        """The whole picture as a PNG, put together as the browser does it."""
+        return composed(self.still, self.patch, faded=self.faded)
+
+
+@dataclass(frozen=True)
 class Still:
-    """The still part of a picture, as pixels, and the palette of the pictures that stood on it."""
+    """The still part of a picture: what a canvas can restore, its pixels (one number each, in rows), and its PNG."""
 
     region: Any
-    palette: Image.Image | None = None
+    pixels: np.ndarray
+    png: bytes
 
 
 class LiveFigure:
-    """A matplotlib figure shown in one ipywidgets `Image`.
+    """A matplotlib figure shown in one `Picture`, the attribute `image`.
 
     `width` and `height` are in CSS pixels; `scale` is how many picture pixels stand on
-    one of them.  Draw on `figure`, then call `keep()` once and `draw(artists)` at every
+    one of them, more than 1 for screens of high density.  `words` say what it shows to whoever cannot see it.
+    Draw on `figure`, then call `keep()` once and `draw(artists)` at every
     move; every artist passed must have been made with `animated=True`.  What `keep` gives
     can be laid down again with `lay`, in half a millisecond.  All of them hold `lock`, so that callbacks on several threads never mix two pictures.
 
@@ -51,26 +82,24 @@ class LiveFigure:
     b'\\x89PNG'
     """
 
-    def __init__(self, width: int, height: int, *, scale: float = 1.0) -> None:
+    def __init__(self, width: int, height: int, *, scale: float = 1.0, words: str = "") -> None:
         if not (width >= 50 and height >= 50 and 1.0 <= scale <= 4.0):
             raise LimitError(f"a picture of {width} x {height} at scale {scale:g} is too small or too fine: use 50 or more, and a scale from 1 to 4")
         self.lock = threading.RLock()
         self.figure = Figure(figsize=(width / 100.0, height / 100.0), dpi=100.0 * scale)
         self.canvas = FigureCanvasAgg(self.figure)
-        self.image = ipywidgets.Image(
-            format="png",
-            width=str(width),
-            height=str(height),
-            layout={"width": "auto", "max_width": f"min({width}px, 100%)", "height": "auto", "object_fit": "contain"},
-        )
+        across, up = self.canvas.get_width_height()
+        self.image = Picture(width=across, height=up, words=words, layout={"width": "100%", "max_width": f"min({width}px, 100%)"})
         self._still: Still | None = None
+        self._shown: Still | None = None
         self._drawn: list[Artist] = []
 
     def keep(self) -> Still:
         """Draw everything that is not animated and keep it as the still part."""
         with self.lock:
             self.canvas.draw()
-            self._still = Still(self.canvas.copy_from_bbox(self.figure.bbox))
+            pixels = self._pixels().copy()
+            self._still = Still(self.canvas.copy_from_bbox(self.figure.bbox), pixels, self._png(pixels))
             return self._still
 
     def lay(self, still: Still) -> None:
@@ -81,32 +110,63 @@ class LiveFigure:
     def draw(self, artists: Iterable[Artist]) -> None:
         """Lay artists over the still part and show the picture."""
         with self.lock:
-            if self._still is None:
-                self.keep()
-            self.canvas.restore_region(self._still.region)
-            self._drawn = list(artists)
+            still = self._still or self.keep()
+            self.canvas.restore_region(still.region)
+            self._shown, self._drawn = still, list(artists)
             for artist in self._drawn:
                 self.figure.draw_artist(artist)
-            self.image.value = self._encoded(self._pixels())
+            patch = _patch(still.pixels, self._pixels())
+            with self.image.hold_sync():  # a patch and the still part it belongs to travel together
+                self.image.still, self.image.patch, self.image.faded = still.png, patch, False
 
     def veil(self) -> None:
         """Show the last picture faded, for a state that could not be drawn."""
         with self.lock:
-            if self._still is None:
-                self.keep()
-            pixels = self._pixels()
-            white = Image.new("RGB", pixels.size, "white")
-            self.image.value = _png(Image.blend(pixels, white, _VEIL).convert("L"))
+            if self._shown is None or self._shown is not self._still:  # laid down, and nothing drawn on it yet
+                self.draw(())
+            self.image.faded = True
 
-    def _pixels(self) -> Image.Image:
-        width, height = self.canvas.get_width_height()
-        return Image.frombuffer("RGBA", (width, height), self.canvas.buffer_rgba(), "raw", "RGBA", 0, 1).convert("RGB")
+    def _pixels(self) -> np.ndarray:
+        return np.asarray(self.canvas.buffer_rgba()).reshape(-1).view("<u4")
 
-    def _encoded(self, pixels: Image.Image) -> bytes:
-        # The palette is taken from the first picture: the artists that move keep their colours.
-        if self._still.palette is None:
-            self._still.palette = pixels.quantize(_COLOURS, dither=Image.Dither.NONE)
-        return _png(pixels.quantize(palette=self._still.palette, dither=Image.Dither.NONE))
+    def _png(self, pixels: np.ndarray) -> bytes:
+        return _png(Image.frombuffer("RGBA", self.canvas.get_width_height(), pixels.tobytes(), "raw", "RGBA", 0, 1).convert("RGB"))
+
+
+def composed(still: bytes, patch: bytes, *, faded: bool = False) -> bytes:
+    """A still part with a patch over it as one PNG; empty before any picture.
+
+    >>> composed(b"", b"")
+    b''
+    """
+    if not still:
+        return b""
+    picture = Image.open(io.BytesIO(still)).convert("RGBA")
+    pixels = np.array(picture).reshape(-1).view("<u4")
+    runs, *_ = numbers = np.frombuffer(patch, "<u4")
+    places = _along(*numbers[1 : 1 + 2 * runs].astype(np.int64).reshape(2, runs))
+    pixels[places] = numbers[1 + 2 * runs :]
+    shown = Image.frombuffer("RGBA", picture.size, pixels.tobytes(), "raw", "RGBA", 0, 1).convert("RGB")
+    if faded:
+        contrast, brightness = _FADED
+        shown = shown.convert("L").point(lambda grey: round(min(255.0, brightness * (contrast * grey + (1.0 - contrast) * 127.5))))
+    return _png(shown)
+
+
+def _patch(still: np.ndarray, pixels: np.ndarray) -> bytes:
+    """The pixels that are not those of the still part, run by run."""
+    changed = np.flatnonzero(still != pixels)
+    if not changed.size:
+        return np.zeros(1, "<u4").tobytes()
+    first = np.flatnonzero(np.diff(changed, prepend=-2) > 1)
+    lengths = np.diff(first, append=changed.size)
+    return np.concatenate([[first.size], changed[first], lengths, pixels[changed]]).astype("<u4").tobytes()
+
+
+def _along(starts: np.ndarray, lengths: np.ndarray) -> np.ndarray:
+    """Every place of runs that begin at `starts`."""
+    ends = np.cumsum(lengths)
+    return np.repeat(starts - (ends - lengths), lengths) + np.arange(ends[-1] if ends.size else 0)
 
 
 def _png(picture: Image.Image) -> bytes:

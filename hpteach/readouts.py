@@ -238,7 +238,7 @@ def cycle_dictionary(refrigerant: Refrigerant, cycle: Cycle) -> dict[str, Any]:
         "metering": flow["metering"],
         "condenser": flow["condenser"],
         "evaporator": flow["evaporator"],
-        "points": [_point(point) for point in cycle.points],
+        "points": [point_dictionary(point) for point in cycle.points],
         "specific_work_J_per_kg": cycle.specific_work,
         "refrigerating_effect_J_per_kg": cycle.refrigerating_effect,
         "heat_rejected_J_per_kg": cycle.heat_rejected,
@@ -279,7 +279,7 @@ def cycle_tables(
     )
 
 
-def points_table(cycle: Cycle, system: str = "SI") -> Table:
+def points_table(cycle: Cycle, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> Table:
     """The state points with place, phase and figures in one wide table, for a page.
 
     >>> from hpteach.circuit import ValvePosition
@@ -294,7 +294,7 @@ def points_table(cycle: Cycle, system: str = "SI") -> Table:
         "place": lambda point: point.place,
         "phase": lambda point: point.phase,
     }
-    return _laid_out("", _STATE, cycle.points, system, words=words)
+    return _laid_out("", _STATE, cycle.points, system, atmosphere, words=words)
 
 
 # Inside -------------------------------------------------------------------------------
@@ -375,7 +375,8 @@ def _saturated(liquid: State, vapour: State) -> dict[str, float]:
     }
 
 
-def _point(point: StatePoint) -> dict[str, Any]:
+def point_dictionary(point: StatePoint) -> dict[str, Any]:
+    """A state point: number, label, name, place, and its state in SI."""
     return {
         "number": point.number,
         "label": point.label,

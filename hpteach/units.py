@@ -41,15 +41,13 @@ _SHOWN: dict[str, tuple[str, _Shown, _Shown]] = {
     "pressure": ("pascal", _Shown("bar", "bar", 2), _Shown("psi", "psia", 1)),
     "gauge pressure": ("pascal", _Shown("bar", "bar g", 2), _Shown("psi", "psig", 1)),
     "specific energy": ("J/kg", _Shown("kJ/kg", "kJ/kg", 1), _Shown("Btu/lb", "Btu/lb", 2)),
-    "specific entropy": (
-        "J/kg/kelvin",
-        _Shown("kJ/kg/kelvin", "kJ/(kg·K)", 4),
-        _Shown("Btu/lb/delta_degF", "Btu/(lb·°R)", 4),
-    ),
+    "specific entropy": ("J/kg/kelvin", _Shown("kJ/kg/kelvin", "kJ/(kg·K)", 4), _Shown("Btu/lb/delta_degF", "Btu/(lb·°R)", 4)),
     "density": ("kg/m**3", _Shown("kg/m**3", "kg/m³", 2), _Shown("lb/ft**3", "lb/ft³", 3)),
     "specific volume": ("m**3/kg", _Shown("dm**3/kg", "dm³/kg", 3), _Shown("ft**3/lb", "ft³/lb", 4)),
     "power": ("watt", _Shown("kilowatt", "kW", 2), _Shown("Btu/hour", "Btu/h", 0)),
     "mass flow": ("kg/s", _Shown("kg/s", "kg/s", 4), _Shown("lb/hour", "lb/h", 1)),
+    "volume flow": ("m**3/s", _Shown("m**3/hour", "m³/h", 2), _Shown("ft**3/minute", "ft³/min", 2)),
+    "volumetric capacity": ("J/m**3", _Shown("kJ/m**3", "kJ/m³", 0), _Shown("Btu/ft**3", "Btu/ft³", 1)),
     "length": ("metre", _Shown("metre", "m", 0), _Shown("foot", "ft", 0)),
     "ratio": ("", _Shown("", "", 3), _Shown("", "", 3)),
 }
@@ -67,6 +65,8 @@ _EXAMPLES = {
     "specific volume": "30dm3/kg or 0.5ft3/lb",
     "power": "10kW, 34000Btu/h or 3ton",
     "mass flow": "0.05kg/s or 400lb/h",
+    "volume flow": "6m3/h or 3.5ft3/min",
+    "volumetric capacity": "4000kJ/m3 or 107Btu/ft3",
     "length": "1600m or 5250ft",
     "ratio": "0.7 or 70%",
 }
@@ -132,6 +132,12 @@ _spell("mass flow", "kg/minute", "kg/min")
 _spell("mass flow", "kg/hour", "kg/h", "kg/hr")
 _spell("mass flow", "lb/hour", "lb/h", "lb/hr", "lbm/h")
 _spell("mass flow", "lb/minute", "lb/min", "lbm/min")
+_spell("volume flow", "m**3/s", "m3/s", "m^3/s")
+_spell("volume flow", "m**3/hour", "m3/h", "m^3/h", "m3/hr")
+_spell("volume flow", "dm**3/s", "l/s", "dm3/s")
+_spell("volume flow", "ft**3/minute", "ft3/min", "ft^3/min", "cfm")
+_spell("volumetric capacity", "kJ/m**3", "kJ/m3", "kJ/m^3")
+_spell("volumetric capacity", "Btu/ft**3", "Btu/ft3", "Btu/ft^3")
 _spell("length", "metre", "m", "metre", "meter")
 _spell("length", "foot", "ft", "feet", "foot")
 _spell("ratio", "", "")
@@ -178,14 +184,7 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
     return _into_base(number, unit, measures, kind, text, atmosphere)
 
 
-def show(
-    value: float,
-    kind: str,
-    system: str = "SI",
-    *,
-    atmosphere: float = STANDARD_ATMOSPHERE,
-    decimals: int | None = None,
-) -> str:
+def show(value: float, kind: str, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE, decimals: int | None = None) -> str:
     """A quantity in SI base units as text with its unit, in the system "SI" or "IP".
 
     "gauge pressure" takes Pa absolute and writes what a gauge reads at `atmosphere`

@@ -19,7 +19,7 @@ CASES = [(layout, mode) for layout in LAYOUTS for mode in MODES]
 
 def pictures(view: Changeover) -> list[bytes]:
     """The circuit drawing and both charts, as shown."""
-    return [bytes(picture.image.value) for picture in (view._circuit_picture, *view._pictures.values())]
+    return [bytes(picture.image.value) for picture in (view.pictures.circuit, *view.pictures.charts.values())]
 
 
 def shown(view: Changeover) -> list:
@@ -119,8 +119,8 @@ def test_the_overlay_shows_both_modes_with_names(mode: str) -> None:
     alone = pictures(view)
     view.controls["overlay"].value = BOTH
     assert [False, True, True] == [old != new for old, new in zip(alone, pictures(view))]
-    (scenes,) = view._scenes.values()
-    for kind, picture in view._pictures.items():
+    (scenes,) = view.pictures._scenes.values()
+    for kind, picture in view.pictures.charts.items():
         traces = scenes[kind].traces
         drawn = {artist for artist in picture._drawn}
         assert [True, True] == [set(trace.artists) <= drawn for trace in traces.values()]
@@ -139,8 +139,8 @@ def test_numbers_of_both_modes_stand_apart_on_the_high_side() -> None:
     """Where both modes condense nearly as warm, no number of a high-side point covers that of the other mode, and none is under a line."""
     view = Changeover(predict=False)
     view.controls["overlay"].value = BOTH
-    (scenes,) = view._scenes.values()
-    for kind, picture in view._pictures.items():
+    (scenes,) = view.pictures._scenes.values()
+    for kind, picture in view.pictures.charts.items():
         stamps = [{name: box_of(label) for name, label in trace._labels.items()} for trace in scenes[kind].traces.values()]
         for name in ("2", "2a", "2b", "3"):
             (a_low, a_high), (b_low, b_high) = (one[name] for one in stamps)

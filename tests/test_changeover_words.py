@@ -26,7 +26,7 @@ def test_nothing_is_shown_before_the_prediction_is_committed() -> None:
     """Before the commitment there is no picture, no table, no reading, and no panel to find them in."""
     view = Changeover()
     assert ([b"", b"", b"", "", ""], None, None) == (shown(view), view.flow, view.cycle)
-    assert not {view._circuit_picture.image, view.table, view.reading, view.controls["valve_position"]} & set(within(view))
+    assert not {view.pictures.circuit.image, view.table, view.reading, view.controls["valve_position"]} & set(within(view))
     view.controls["metering"].value = "indoor"
     view.controls["valve_position"].value = "cooling"
     view.step()
@@ -55,7 +55,7 @@ def test_a_right_prediction_is_said_right(layout: str, mode: str) -> None:
     assert {name: True for name in QUESTIONS} == view.verdicts
     assert (3, 0) == (view._judged.value.count("Right."), view._judged.value.count("Not right."))
     assert flow(reversible_circuit(MeteringLayout(layout)), ValvePosition(mode)) == view.flow
-    assert view._circuit_picture.image in within(view)
+    assert view.pictures.circuit.image in within(view)
     assert all(picture.startswith(b"\x89PNG") for picture in pictures(view))
 
 

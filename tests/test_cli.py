@@ -14,11 +14,11 @@ from unittest.mock import Mock
 import pytest
 
 import hpteach
-from hpteach.cli import COMMANDS, FIRST_LESSON, lab_command, main
-from hpteach.errors import DataError
+from hpteach.cli import COMMANDS, main
 from hpteach.fluids import catalogue, refrigerant
 from hpteach.options import PROGRAM
 from hpteach.questions import deal, read_bank
+from hpteach.serving import FIRST_LESSON
 
 ROOT = Path(hpteach.__file__).resolve().parents[1]
 ELSEWHERE = {"PYTHONPATH": str(ROOT), **os.environ}
@@ -267,34 +267,6 @@ def test_without_a_command_the_course_opens(argv, as_if):
     for line in (argv, as_if):
         assert 0 == main(line, run=lambda command: started.append(list(command)) or 0)
     assert started[0] == started[1]
-
-
-def test_lessons_that_are_missing_are_refused(tmp_path):
-    """Where the lessons are not beside the library, it is said where they come from."""
-    with pytest.raises(DataError, match="install from the clone"):
-        lab_command(tmp_path)
-
-
-def test_root_is_allowed_only_where_somebody_is_root(tmp_path, monkeypatch):
-    """JupyterLab is allowed to run as root for root alone, and where nobody can be root not at all."""
-    (tmp_path / FIRST_LESSON).touch()
-    for who in (lambda: 0, lambda: 1000):
-        monkeypatch.setattr(os, "geteuid", who, raising=False)
-        assert (who() == 0) == ("--allow-root" in lab_command(tmp_path))
-    monkeypatch.delattr(os, "geteuid")
-    assert "--allow-root" not in lab_command(tmp_path)
-
-
-def test_jupyterlab_understands_its_options(tmp_path):
-    """JupyterLab takes every option that it is started with: no news, no update check, no catalogue of extensions."""
-    (tmp_path / FIRST_LESSON).touch()
-    of_nobody = {f"JUPYTER_{what}_DIR": str(tmp_path / what) for what in ("CONFIG", "DATA", "RUNTIME")}
-    command = [*lab_command(tmp_path, browser=False, port=8890), "--show-config"]
-    told = subprocess.run(command, capture_output=True, text=True, env={**os.environ, **of_nobody})
-    assert 0 == told.returncode
-    assert "error linking extension" not in told.stderr and "Extension Manager is 'readonly'" in told.stderr
-    for setting in (".news_url = DeferredConfigString('None')", "NeverCheckForUpdate", ".port = 8890", ".open_browser = False"):
-        assert setting in told.stdout
 
 
 @pytest.mark.parametrize("name", COMMANDS)

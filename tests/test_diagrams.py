@@ -176,16 +176,126 @@ def test_two_cycles_on_each_other_are_both_seen() -> None:
     assert second.hollow and not first.hollow and first.marker_size < second.marker_size
 
 
+@pytest.mark.parametrize("system", ["SI", "IP"])
 @pytest.mark.parametrize("name", catalogue())
-def test_every_isobar_of_the_chart_carries_its_number(name: str) -> None:
-    """On the temperature-entropy chart each isobar is labelled, near the top or near the right edge."""
-    chart, _, _ = drawn("temperature-entropy", name)
-    numbers = {text.get_text() for text in chart.axes.texts}
-    assert {f"{p / 1e5:.0f}" for p in chart._pressures()} <= numbers
+def test_every_isobar_of_the_chart_carries_its_number(name: str, system: str) -> None:
+    """On the temperature-entropy chart each isobar has its number, inside the axes, and no two overlap, once no cycle lies on them."""
+    chart, trace, figure = drawn("temperature-entropy", name, system)
+    trace.set_visible(False)
+    figure.canvas.draw()
+    pascals = 4.4482216152605 / 0.0254**2 if system == "IP" else 1e5  # the pound-force and the inch as defined
+    mine = [text for text in chart.axes.texts if text.get_color() == chart.style.isobar and text.get_visible()]
+    assert sorted(round(p / pascals) for p in chart._pressures()) == sorted(int(text.get_text()) for text in mine)
+    window = chart.axes.get_window_extent()
+    for index, text in enumerate(mine):
+        box = text.get_window_extent()
+        assert window.x0 <= box.x0 and box.x1 <= window.x1 and window.y0 <= box.y0 and box.y1 <= window.y1, text.get_text()
+        assert [] == [other.get_text() for other in mine[index + 1 :] if box.overlaps(other.get_window_extent())], text.get_text()
+
+
+# Pressure in a unit of its own ------------------------------------------------------------
+
+
+@pytest.mark.parametrize(("unit", "pascals"), [("bar", 1e5), ("kPa", 1e3), ("psia", 4.4482216152605 / 0.0254**2)])
+@pytest.mark.parametrize("system", ["SI", "IP"])
+def test_the_pressure_unit_is_chosen_apart_from_the_system(system: str, unit: str, pascals: float) -> None:
+    """Pressure stands in the chosen unit on the axis, at the points and on the isobars; the other quantities follow the system."""
+    fluid, cycle = refrigerant("R-32"), solve(refrigerant("R-32"), CONDITIONS)
+    figure = Figure(figsize=(5.4, 4.7))
+    FigureCanvasAgg(figure)
+    chart = CHARTS["pressure-enthalpy"](figure.add_axes((0.135, 0.175, 0.83, 0.755)), fluid, system=system, pressure_unit=unit)
+    trace = chart.add_cycle(cycle)
+    figure.canvas.draw()
+    assert f"absolute pressure p, {unit}" == chart.axes.get_ylabel()
+    assert {"SI": "specific enthalpy h, kJ/kg", "IP": "specific enthalpy h, Btu/lb"}[system] == chart.axes.get_xlabel()
+    assert [cycle.point(n).pressure / pascals for n in "1234"] == pytest.approx(list(trace._points.get_ydata()), rel=1e-9)
+    assert 0.0 <= chart.axes.yaxis.label.get_window_extent().x0
+    low, high = chart.axes.get_ylim()
+    shown = [label.get_text() for place, label in zip(chart.axes.get_yticks(), chart.axes.get_yticklabels()) if low <= place <= high]
+    assert shown and all(text.isdigit() and text.rstrip("0") in ("1", "2", "5") for text in shown)
+    other = CHARTS["temperature-entropy"](figure.add_subplot(), fluid, system=system, pressure_unit=unit)
+    assert f"isobar, {unit}" == other.axes.get_legend().get_texts()[0].get_text()
+    mine = [int(text.get_text()) for text in other.axes.texts if text.get_color() == other.style.isobar]
+    assert [round(p / pascals) for p in other._pressures()] == mine
+
+
+def test_the_usual_pressure_unit_is_that_of_the_system() -> None:
+    """Without a choice pressure stands in bar in SI and in psia in IP."""
+    assert ["bar", "psia"] == [drawn("pressure-enthalpy", "R-32", system)[0].pressure_unit for system in ("SI", "IP")]
+
+
+@pytest.mark.parametrize("unit", ["psi", "MPa", "barg", ""])
+def test_another_pressure_unit_is_refused(unit: str) -> None:
+    """A pressure unit that a chart does not have is refused with those that it has."""
+    with pytest.raises(UnknownNameError, match="pressure unit.*bar, kPa, psia"):
+        CHARTS["pressure-enthalpy"](Figure().add_subplot(), refrigerant("R-32"), pressure_unit=unit)
+
+
+# Two refrigerants -------------------------------------------------------------------------
+
+PAIRS = [("R-410A", "R-32"), ("R-1234yf", "R-744"), ("R-744", "R-454C"), ("R-290", "R-410A"), ("R-454B", "R-407C")]
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("kind", CHARTS)
+@pytest.mark.parametrize(("first", "second"), PAIRS)
+def test_two_refrigerants_share_a_chart(first: str, second: str, kind: str, system: str) -> None:
+    """Both domes and both cycles lie in the window, each cycle is traced with its own refrigerant, names and key stand inside the figure."""
+    fluids = [refrigerant(name) for name in (first, second)]
+    cycles = [solve(fluid, usual(fluid.name)) for fluid in fluids]
+    figure = Figure(figsize=(5.4, 4.7))
+    FigureCanvasAgg(figure)
+    chart = CHARTS[kind](figure.add_axes((0.135, 0.175, 0.83, 0.755)), fluids[0], system=system, covering=cycles, beside=fluids[1])
+    traces = [chart.add_cycle(cycle, look=look) for look, cycle in enumerate(cycles)]
+    figure.canvas.draw()
+    assert [True, True] == [chart.covers(cycle) for cycle in cycles]
+    window = [sorted(chart.axes.get_xlim()), sorted(chart.axes.get_ylim())]
+    for fluid, cycle, trace in zip(fluids, cycles, traces):
+        for (low, high), number in zip(window, chart.place(fluid.critical_state())):
+            assert low < number < high, fluid.name
+        expected = np.concatenate([np.column_stack(chart.place(process)) for process in cycle_path(fluid, cycle)])
+        assert np.array_equal(expected, trace._line.get_xydata())
+    domes = [line for line in chart.axes.lines if line.get_color() == chart.style.dome and line.get_zorder() == 2.5]
+    assert [False, True] == [line.is_dashed() for line in domes]
+    assert domes[0].get_linewidth() > domes[1].get_linewidth()
+    names = {text.get_text(): text for text in chart.axes.texts if text.get_zorder() == 2.6}
+    assert [first, second] == list(names)
+    assert [True, True] == [text.get_visible() for text in names.values()]
+    title, (key, *_) = chart.axes._left_title, chart.axes.get_legend().get_texts()
+    assert f"{first} and {second}: {chart.title}" == title.get_text()
+    assert key.get_text().startswith(f"{first}: ")
+    for box in (title.get_window_extent(), chart.axes.get_legend().get_window_extent()):
+        assert 0.0 <= box.x0 and box.x1 <= figure.bbox.x1 and 0.0 <= box.y0
+
+
+@pytest.mark.parametrize("kind", CHARTS)
+def test_a_cycle_of_a_third_refrigerant_is_refused(kind: str) -> None:
+    """A cycle of a refrigerant that a chart does not have is refused, naming both, and leaves nothing on the chart."""
+    cycle = solve(refrigerant("R-290"), CONDITIONS)
+    chart = CHARTS[kind](Figure().add_subplot(), refrigerant("R-410A"), beside=refrigerant("R-32"))
+    before = len(chart.axes.get_children())
+    with pytest.raises(InputError, match="R-290.*R-410A and R-32"):
+        chart.add_cycle(cycle)
+    assert before == len(chart.axes.get_children())
+    trace = chart.add_cycle(solve(refrigerant("R-32"), CONDITIONS))
+    with pytest.raises(InputError, match="R-290.*R-410A and R-32"):
+        trace.show(cycle)
+    with pytest.raises(InputError, match="R-290.*R-410A"):
+        CHARTS[kind](Figure().add_subplot(), refrigerant("R-410A"), covering=[cycle])
+
+
+def test_a_refrigerant_beside_itself_or_counted_from_elsewhere_is_refused() -> None:
+    """The second refrigerant must be another one on the same reference state."""
+    for other, said in ((refrigerant("R-32"), "beside itself"), (refrigerant("R-290", "ashrae"), "'iir'.*'ashrae'")):
+        with pytest.raises(InputError, match=said):
+            CHARTS["pressure-enthalpy"](Figure().add_subplot(), refrigerant("R-32"), beside=other)
+
+
+# Isochores --------------------------------------------------------------------------------
 
 
 def isochore_labels(chart) -> list:
-    """The labels of the isochores, known by their colour."""
+    """The labels of the isochores, known by their colour; a hidden one has no room on the saved chart."""
     return [text for text in chart.axes.texts if text.get_color() == chart.style.isochore]
 
 
@@ -197,8 +307,8 @@ def test_labels_of_isochores_stand_free(name: str, system: str) -> None:
     mine = isochore_labels(chart)
     window = chart.axes.get_window_extent()
     assert 3 <= len(mine) <= 6
-    small = [text for text in chart.axes.texts if text.get_fontsize() == chart.style.isoline_size and not hasattr(text, "xyann")]
-    for text in mine:
+    small = [text for text in chart.axes.texts if text.get_fontsize() == chart.style.isoline_size and not hasattr(text, "xyann") and text.get_visible()]
+    for text in (text for text in mine if text.get_visible()):
         box = text.get_window_extent()
         assert window.x0 <= box.x0 and box.x1 <= window.x1 and window.y0 <= box.y0 and box.y1 <= window.y1, text.get_text()
         touched = [other.get_text() for other in small if other is not text and box.overlaps(other.get_window_extent())]
@@ -211,7 +321,7 @@ def test_every_isochore_is_labelled_and_ends_inside_the_chart(name: str, system:
     """Each isochore is labelled with its volume in the shown unit, and its states stay between the chart's pressures."""
     chart, _, _ = drawn("pressure-enthalpy", name, system)
     fluid = chart.refrigerant
-    unit = 0.3048**3 / 0.45359237 if system == "IP" else 1.0  # the foot and the pound as defined
+    unit = 0.3048**3 / 0.45359237 if system == "IP" else 1e-3  # the foot and the pound as defined; the cubic decimetre
     volumes = [unit * float(text.get_text()) for text in isochore_labels(chart)]
     window = chart.axes.get_ylim()
     for collection in chart.axes.collections:

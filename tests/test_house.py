@@ -14,11 +14,12 @@ ROOT = Path(__file__).parent.parent
 LIBRARY = ROOT / "hpteach"
 
 GROUND = {"errors", "tables", "units", "circuit", "fluids"}
-BELOW_MACHINE = GROUND | {"cycle", "gauges"}
+BELOW_COMPARISON = GROUND | {"cycle", "gauge_doubts", "gauges"}
+BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
-BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "live"}
-EVERYTHING = BELOW_PANELS | {"panels", "cards", "options", "cli"}
+BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "question_readouts", "live"}
+EVERYTHING = BELOW_PANELS | {"panels", "cards", "serving", "options", "gauge_options", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
 # `assessment.papers` is a room of its own, because papers may draw.
@@ -29,7 +30,9 @@ ROOMS = {
     "circuit": ({"errors", "tables"}, set()),
     "fluids": ({"errors", "tables", "units"}, {"CoolProp", "numpy"}),
     "cycle": (GROUND, {"numpy"}),
-    "gauges": (GROUND, {"numpy"}),
+    "gauge_doubts": ({"errors"}, set()),
+    "gauges": (GROUND | {"cycle", "gauge_doubts"}, {"numpy"}),
+    "comparison": (BELOW_COMPARISON, set()),
     "machine": (BELOW_MACHINE, {"numpy", "scipy"}),
     "diagrams": (BELOW_DIAGRAMS, {"matplotlib", "numpy"}),
     "wording": (BELOW_DIAGRAMS, set()),
@@ -37,10 +40,14 @@ ROOMS = {
     "questions": (BELOW_DIAGRAMS, {"numpy"}),
     "assessment": (BELOW_DIAGRAMS | {"questions"}, {"jinja2"}),
     "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
-    "live": ({"errors", "tables"}, {"matplotlib", "PIL", "ipywidgets"}),
-    "panels": (BELOW_PANELS, {"ipywidgets"}),
+    "gauge_readouts": ({"tables", "units", "circuit", "fluids", "gauges", "readouts"}, set()),
+    "question_readouts": ({"tables", "units", "questions"}, set()),
+    "live": ({"errors", "tables"}, {"matplotlib", "PIL", "anywidget", "numpy", "traitlets"}),
+    "panels": (BELOW_PANELS, {"ipywidgets", "anywidget", "traitlets"}),
     "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),
+    "serving": ({"errors"}, {"voila"}),
     "options": ({"errors", "tables", "units"}, set()),
+    "gauge_options": ({"errors", "units", "circuit", "fluids", "gauges", "options"}, set()),
     "cli": (EVERYTHING, set()),
     "__main__": ({"cli"}, set()),
     "__init__": (set(), set()),
@@ -115,7 +122,7 @@ def listed(cell):
 def table_of_the_page(page):
     """The import table as it stands on the page, in the form of ROOMS."""
     table = page.split("| room |", 1)[1].split("\n\n", 1)[0].splitlines()[2:]
-    names = {"Pillow": "PIL", "Jinja2": "jinja2"}
+    names = {"Pillow": "PIL", "Jinja2": "jinja2", "Voila": "voila"}
     found, above = {}, set()
     for row in table:
         rooms, from_house, third_parties = (listed(cell) for cell in row.strip("| ").split(" | "))
@@ -170,6 +177,7 @@ def test_module_imports_only_what_its_room_may(path):
         ("assessment/marking.py", "from . import papers"),
         ("live.py", "from hpteach.cycle import solve"),
         ("options.py", "from hpteach import readouts"),
+        ("serving.py", "from hpteach.options import read"),
         ("cards.py", "from hpteach.cycle import solve"),
         ("questions/bank.py", "import hpteach.diagrams.style"),
         ("__main__.py", "from hpteach.cycle import solve"),

@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from hpteach.errors import LimitError
-from hpteach.live import LiveFigure
+from hpteach.live import LiveFigure, composed
 
 
 def pixels(live: LiveFigure) -> np.ndarray:
@@ -80,7 +80,7 @@ def test_two_threads_never_mix_two_pictures() -> None:
     """With two threads drawing, every picture shows one bar, whole, in one of the two places."""
     live, bar = barred()
     seen: list[bytes] = []
-    live.image.observe(lambda change: seen.append(bytes(change["new"])), "value")
+    live.image.observe(lambda change: seen.append(composed(live.image.still, change["new"])), "patch")
 
     def drag(place: float) -> None:
         for _ in range(100):

@@ -265,7 +265,7 @@ CHECK = "check --question cooling-cop --part cop --answer 4"
 # (command line, what the sentence has to name: the option or command, and the value)
 BAD_INPUTS = [
     ("pionts", "command 'pionts' is not known; did you mean points"),
-    ("gauges --suction 118psig", "command 'gauges'"),
+    ("gauge --suction 118psig", "command 'gauge'"),
     ("''", "command ''"),
     ("--untis IP points", "option before any command '--untis'"),
     ("--refrigerant R-32 saturation", "option before any command '--refrigerant'"),

@@ -17,7 +17,8 @@ def commands() -> list[str]:
 
 
 INSTALLS = [line for line in commands() if "venv .venv" in line]
-SHOWN = [line for line in commands() if "-m hpteach " in line and line not in INSTALLS]
+PAGES = [line for line in commands() if "-m hpteach pages" in line]
+SHOWN = [line for line in commands() if "-m hpteach " in line and line not in [*INSTALLS, *PAGES]]
 
 
 def last_step(line: str) -> list[str]:
@@ -60,6 +61,23 @@ def test_start_command_ends_by_opening_the_course(line) -> None:
     assert ["-m", "hpteach"] == rest
     assert 0 == main(rest[2:], run=lambda command: started.append(list(command)) or 0)
     assert "jupyterlab" in started[0] and any("00-start-here.ipynb" in word for word in started[0])
+
+
+def test_pages_are_shown_for_both_systems() -> None:
+    """The README shows how the pages are served on either kind of system."""
+    assert [".venv/bin/python", ".venv\\Scripts\\python"] == [last_step(line)[0] for line in PAGES]
+
+
+@pytest.mark.parametrize("line", PAGES)
+def test_pages_command_installs_the_extra_and_serves_the_lessons(line) -> None:
+    """The command installs what pages need besides, and ends by serving the lessons for this machine alone."""
+    from hpteach.cli import main
+
+    install, _ = line.replace("&&", ";").split(";")
+    assert ["-m", "pip", "install", "--quiet", "--editable", '".[pages]"'] == install.split()[1:]
+    started: list[list[str]] = []
+    assert 0 == main(last_step(line)[3:], run=lambda command: started.append(list(command)) or 0)
+    assert "hpteach.serving" in started[0] and "--Voila.ip=127.0.0.1" in started[0]
 
 
 @pytest.mark.parametrize("line", INSTALLS)

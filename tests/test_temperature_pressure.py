@@ -72,7 +72,7 @@ def test_every_control_moves_picture_table_and_reading(control: str, value: obje
     """A change of one control changes the picture, the table and the words, and draws once."""
     view = TemperaturePressure()
     before, drawn = [picture(view), view.table.value, view.reading.value], []
-    view._picture.image.observe(drawn.append, "value")
+    view._picture.image.observe(drawn.append, "patch")
     view.controls[control].value = value
     assert view.refusal is None
     assert [True] * 3 == [old != new for old, new in zip(before, [picture(view), view.table.value, view.reading.value])]

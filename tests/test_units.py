@@ -45,6 +45,9 @@ READINGS = [
     ("36 MBH", "power", 36000 * BTU / 3600), ("3 TR", "power", 36000 * BTU / 3600), ("12000 BTU/hr", "power", 12000 * BTU / 3600),
     ("0.05kg/s", "mass flow", 0.05), ("50 g/s", "mass flow", 0.05), ("180kg/h", "mass flow", 0.05),
     ("400lb/h", "mass flow", 400 * POUND / 3600), ("3 kg/min", "mass flow", 0.05),
+    ("18m3/h", "volume flow", 0.005), ("5 l/s", "volume flow", 0.005), ("10 cfm", "volume flow", 10 * FOOT**3 / 60),
+    ("10 ft³/min", "volume flow", 10 * FOOT**3 / 60), ("0.005 m³/s", "volume flow", 0.005),
+    ("4000kJ/m3", "volumetric capacity", 4e6), ("107Btu/ft3", "volumetric capacity", 107 * BTU / FOOT**3),
     ("1600m", "length", 1600.0), ("5250ft", "length", 5250 * FOOT),
     ("0.7", "ratio", 0.7), ("70%", "ratio", 0.7), ("70 percent", "ratio", 0.7), ("70 per cent", "ratio", 0.7),
 ]  # fmt: skip
@@ -148,6 +151,8 @@ SHOWN = [
     (0.03, "specific volume", "30.000 dm³/kg", "0.4806 ft³/lb"),
     (10e3, "power", "10.00 kW", "34121 Btu/h"),
     (0.05, "mass flow", "0.0500 kg/s", "396.8 lb/h"),
+    (0.005, "volume flow", "18.00 m³/h", "10.59 ft³/min"),
+    (4e6, "volumetric capacity", "4000 kJ/m³", "107.4 Btu/ft³"),
     (1600.0, "length", "1600 m", "5249 ft"),
     (0.7, "ratio", "0.700", "0.700"),
 ]

@@ -4,8 +4,10 @@ What lives here: the pressure-enthalpy, temperature-entropy and pressure-tempera
 the drawing of the circuit, their style, and saving a chart to a file.  What does not: computing, widgets, global drawing state.
 """
 
-from hpteach.diagrams.chart import Chart, CycleTrace
+from hpteach.diagrams.chart import PRESSURE_UNITS, Chart
 from hpteach.diagrams.circuit_drawing import CircuitDrawing
+from hpteach.diagrams.cycle_trace import CycleTrace
+from hpteach.diagrams.energies import EnergyTrace
 from hpteach.diagrams.pressure_enthalpy import PressureEnthalpyChart
 from hpteach.diagrams.pressure_temperature import LineReading, PressureTemperatureChart, PressureTemperatureMarks, saturation_lines, shown_pressure
 from hpteach.diagrams.saving import CHART_KINDS, CHARTS, chart_figure, save_chart
@@ -16,10 +18,12 @@ __all__ = [
     "CHARTS",
     "CHART_KINDS",
     "PAPER",
+    "PRESSURE_UNITS",
     "SCREEN",
     "Chart",
     "CircuitDrawing",
     "CycleTrace",
+    "EnergyTrace",
     "LineReading",
     "Look",
     "PressureEnthalpyChart",

@@ -1,30 +1,40 @@
 """What both property charts share: a still background and cycles laid over it.
 
-What lives here: `Chart` and `CycleTrace`.  What does not: which quantity is on which
-axis and which lines make the background (pressure_enthalpy, temperature_entropy).
+What lives here: `Chart`.  What does not: which quantity is on which axis and which lines make the
+background (pressure_enthalpy, temperature_entropy), what is laid over it (cycle_trace, energies).
 """
 
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Iterable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass
-from typing import Any
+from typing import Any, Protocol
 
 import numpy as np
-from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.collections import LineCollection
 from matplotlib.legend import Legend
 from matplotlib.lines import Line2D
+from matplotlib.text import Text
 
 from hpteach.cycle import Cycle
-from hpteach.diagrams.cycle_path import cycle_path
-from hpteach.diagrams.stamp import Stamp
-from hpteach.diagrams.style import FAMILIES, SCREEN, Look, Style
+from hpteach.diagrams.cycle_path import Process, cycle_path
+from hpteach.diagrams.cycle_trace import CycleTrace
+from hpteach.diagrams.placing import Settling, Taken, frame_of, on_page, touches
+from hpteach.diagrams.sheet import fitting_title, key_below
+from hpteach.diagrams.style import FAMILIES, SCREEN, Style
+from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import Refrigerant
-from hpteach.fluids.isolines import Isoline
-from hpteach.units import shown_number, unit_shown
+from hpteach.fluids.isolines import Isoline, dome
+from hpteach.units import base_number, shown_number, unit_shown
+
+
+PRESSURE_UNITS = ("bar", "kPa", "psia")
+"""The units of absolute pressure that a chart can have, whatever its unit system."""
+
+_PASCALS = {"bar": 1e5, "kPa": 1e3, "psia": base_number(1.0, "pressure", "IP")}
+_ROUND_PRESSURES = {"bar": (1, 2, 5, 10, 20, 40), "kPa": (100, 200, 500, 1000, 2000, 4000), "psia": (20, 50, 100, 200, 350, 600)}
 
 
 @dataclass(frozen=True)
@@ -36,13 +46,28 @@ class Axis:
     symbol: str
     title: str
 
-    def label(self, system: str) -> str:
-        """The axis title with symbol and unit."""
-        return f"{self.title} {self.symbol}, {unit_shown(self.kind, system).label}"
+    def label(self, system: str, pressure_unit: str = "") -> str:
+        """The axis title with symbol and unit; a pressure can have a unit of its own."""
+        unit = pressure_unit if pressure_unit and self.kind == "pressure" else unit_shown(self.kind, system).label
+        return f"{self.title} {self.symbol}, {unit}"
 
-    def numbers(self, states: Any, system: str) -> Any:
+    def numbers(self, states: Any, system: str, pressure_unit: str = "") -> Any:
         """The shown numbers of a state's (or an isoline's) attribute."""
+        if pressure_unit and self.kind == "pressure":
+            return getattr(states, self.attribute) / _PASCALS[pressure_unit]
         return shown_number(getattr(states, self.attribute), self.kind, system)
+
+
+class Overlay(Protocol):
+    """What is laid over a chart and has labels that choose their places."""
+
+    animated: bool
+
+    def settle(self, others: Taken) -> None:
+        """Choose the places, clear of what others take."""
+
+    def taken(self) -> Taken:
+        """What the overlay covers."""
 
 
 COLDEST = 233.15
@@ -51,11 +76,27 @@ COLDEST = 233.15
 _ABOVE_CRITICAL = 65.0
 """K above the critical temperature up to which a chart reaches."""
 
+_BESIDE = (0, (5, 2))
+"""The line style of the second refrigerant's dome."""
+
+_HALF_LINE = 7.0
+"""Points from the middle of a small label to the end of its box, upwards and downwards."""
+
 
 class Chart(ABC):
     """A property chart on given Axes: the background is drawn at once, cycles are added.
 
     The window covers the working range of heat pumps and any cycles in `covering`.
+    `pressure_unit` is one of `PRESSURE_UNITS`, by default bar in SI and psia in IP.
+
+    `beside` is a second refrigerant: its dome is drawn too, dashed and thinner, each dome has its name, and cycles
+    of both can be laid over the chart.  The other lines stay those of the first, as the key says.  Enthalpy and entropy count from a
+    reference state that is agreed for each refrigerant by itself (IIR: liquid at 0 °C), so that between two refrigerants only
+    differences, such as heat and work, can be compared, never h or s of one point with that of another.
+
+    Raises `UnknownNameError` for another unit, and `InputError` where `beside` is the same refrigerant or has another
+    reference state, or a cycle to cover is of neither refrigerant.
+
     Subclasses name the axes, the window and the background lines.
     """
 
@@ -63,7 +104,7 @@ class Chart(ABC):
     y_axis: Axis
     title: str
 
-    # Where the label of each state point stands, in points from its marker.
+    # Where the label of each state point usually stands, in points from its marker.
     offsets: dict[str, tuple[float, float]] = {}
 
     def __init__(
@@ -74,27 +115,79 @@ class Chart(ABC):
         system: str = "SI",
         style: Style = SCREEN,
         covering: Sequence[Cycle] = (),
+        beside: Refrigerant | None = None,
+        pressure_unit: str | None = None,
     ) -> None:
-        self.coldest = min([COLDEST, *(point.temperature - 5.0 for cycle in covering for point in cycle.points)])
-        self.coldest = max(self.coldest, refrigerant.lowest_temperature)
-        self.hottest = refrigerant.critical_temperature + _ABOVE_CRITICAL
-        self.hottest = max([self.hottest, *(point.temperature + 20.0 for cycle in covering for point in cycle.points)])
-        self.hottest = min(self.hottest, refrigerant.highest_temperature - 0.1)
+        if pressure_unit not in (None, *PRESSURE_UNITS):
+            raise UnknownNameError.among("pressure unit", pressure_unit, PRESSURE_UNITS)
         self.axes = axes
         self.refrigerant = refrigerant
+        self.beside = beside
         self.system = system
+        self.pressure_unit = pressure_unit or unit_shown("pressure", system).label
         self.style = style
+        self._fluids = (refrigerant,) if beside is None else (refrigerant, _comparable(refrigerant, beside))
+        self._covered = [(self.fluid_of(cycle), cycle) for cycle in covering]
+        self.coldest = self.coldest_of(refrigerant)
+        self.hottest = self.hottest_of(refrigerant)
+        self._marks: list[Text] = []
+        self._choices: dict[Text, np.ndarray] = {}
+        self._domes: dict[str, Isoline] = {}
+        self._overlays: list[Overlay] = []
         self._frame()
         self._background()
+        if beside is not None:
+            self._name_domes()
+        Settling(axes, self._settle)
+
+    def fluid_of(self, cycle: Cycle) -> Refrigerant:
+        """The refrigerant of a cycle, which must be one of the chart's; raises `InputError` otherwise."""
+        for fluid in self._fluids:
+            if fluid.name == cycle.refrigerant:
+                return fluid
+        names = " and ".join(fluid.name for fluid in self._fluids)
+        raise InputError(f"a cycle of {cycle.refrigerant} cannot be laid over a chart of {names}: make a chart of {cycle.refrigerant}")
+
+    def coldest_of(self, fluid: Refrigerant) -> float:
+        """The coldest saturation temperature of the window, as far as the fluid's equation reaches (K)."""
+        return max(min([COLDEST, *(point.temperature - 5.0 for _, cycle in self._covered for point in cycle.points)]), fluid.lowest_temperature)
+
+    def hottest_of(self, fluid: Refrigerant) -> float:
+        """The temperature to which a fluid's vapour is shown (K)."""
+        points = [point.temperature + 20.0 for of, cycle in self._covered if of is fluid for point in cycle.points]
+        return min(max([fluid.critical_temperature + _ABOVE_CRITICAL, *points]), fluid.highest_temperature - 0.1)
 
     def add_cycle(self, cycle: Cycle, *, label: str = "", look: int = 0, animated: bool = False) -> CycleTrace:
         """Lay a cycle over the chart; the trace returned can be moved to another cycle.
 
         `look` picks one of the style's looks, so that several cycles differ in more than colour.
+        On a still chart the numbers of background lines that the cycle or its labels would partly cover are left out.
+        Raises `InputError` for a cycle of a refrigerant that the chart does not have.
         """
+        self.fluid_of(cycle)
         trace = CycleTrace(self, self.style.looks[look % len(self.style.looks)], label, animated)
         trace.show(cycle)
+        self.lay(trace)
         return trace
+
+    def lay(self, overlay: Overlay) -> None:
+        """Take up something laid over the chart: on a still chart its labels choose their places at every drawing."""
+        self._overlays.append(overlay)
+
+    def processes_of(self, cycle: Cycle) -> tuple[Process, ...]:
+        """The processes of a cycle as lines of states, from a trace that shows it where there is one."""
+        for overlay in self._overlays:
+            if isinstance(overlay, CycleTrace) and overlay.cycle is cycle:
+                return overlay.processes
+        return cycle_path(self.fluid_of(cycle), cycle)
+
+    def taken_by_cycles(self) -> Taken:
+        """What the cycles on the chart cover, as last settled."""
+        taken = Taken.nothing(self.axes)
+        for overlay in self._overlays:
+            if isinstance(overlay, CycleTrace):
+                taken = taken.joined(overlay.taken())
+        return taken
 
     def covers(self, cycle: Cycle) -> bool:
         """Whether every state point of a cycle lies in the window."""
@@ -121,23 +214,77 @@ class Chart(ABC):
 
     def place(self, states: Any) -> tuple[Any, Any]:
         """Where states stand on this chart, in shown numbers."""
-        return self.x_axis.numbers(states, self.system), self.y_axis.numbers(states, self.system)
+        return (
+            self.x_axis.numbers(states, self.system, self.pressure_unit),
+            self.y_axis.numbers(states, self.system, self.pressure_unit),
+        )
+
+    def pressure_number(self, pressure: float) -> float:
+        """A pressure (Pa) as a number in the chart's unit."""
+        return pressure / _PASCALS[self.pressure_unit]
+
+    def round_pressures(self) -> list[float]:
+        """Pressures (Pa) that are round in the chart's unit."""
+        return [number * _PASCALS[self.pressure_unit] for number in _ROUND_PRESSURES[self.pressure_unit]]
+
+    def _settle(self, renderer: Any) -> None:
+        """On a still chart: labels choose their places, and numbers of lines that would be partly covered are left out."""
+        taken = Taken.nothing(self.axes)
+        for overlay in sorted(self._overlays, key=lambda one: not isinstance(one, CycleTrace)):
+            if not overlay.animated:
+                overlay.settle(taken)
+                taken = taken.joined(overlay.taken())
+        points = 72.0 / self.axes.figure.dpi
+        for mark in self._marks:
+            mark.set_visible(True)  # the extent of a hidden text is empty
+            if mark in self._choices:
+                mark.set_position(self._choices[mark][0])  # its usual place
+            mark.set_visible(not touches(points * mark.get_window_extent(renderer).extents, taken))
+        for mark, choices in self._choices.items():
+            if not mark.get_visible():
+                self._move(mark, choices, taken)
+
+    def _move(self, mark: Text, choices: np.ndarray, taken: Taken) -> None:
+        """Show a number that would be covered at the next place along its line that is free, if there is one."""
+        half = np.array([_half(mark.get_text()), _HALF_LINE])
+        others = [other for other in self._marks if other.get_visible()]
+        free = self._free(choices, mark.get_text(), others)
+        free = free[taken.cost(on_page(self.axes, choices[free]), half) == 0.0]
+        if len(free):
+            mark.set_position(choices[free[0]])
+            mark.set_visible(True)
 
     def _frame(self) -> None:
         axes, style = self.axes, self.style
         axes.set_facecolor(style.paper)
-        axes.set_title(f"{self.refrigerant.name}: {self.title}", fontsize=style.title_size, color=style.ink, loc="left")
-        axes.set_xlabel(self.x_axis.label(self.system), fontsize=style.label_size, color=style.ink)
-        axes.set_ylabel(self.y_axis.label(self.system), fontsize=style.label_size, color=style.ink)
+        names = " and ".join(fluid.name for fluid in self._fluids)
+        size = style.title_size if self.beside is None else style.label_size  # two names take more room
+        fitting_title(axes, [f"{names}: {self.title}", f"{names}: {self.y_axis.symbol} over {self.x_axis.symbol}", names], size, style)
+        axes.set_xlabel(self.x_axis.label(self.system, self.pressure_unit), fontsize=style.label_size, color=style.ink)
+        axes.set_ylabel(self.y_axis.label(self.system, self.pressure_unit), fontsize=style.label_size, color=style.ink)
         axes.tick_params(labelsize=style.tick_size, colors=style.ink)
 
     @abstractmethod
     def _background(self) -> None:
         """Set the window and draw the still lines."""
 
-    def _draw_dome(self, line: Isoline) -> None:
-        x, y = self.place(line)
-        self.axes.add_line(Line2D(x, y, color=self.style.dome, linewidth=self.style.dome_weight, zorder=2.5))
+    def _draw_domes(self, lowest: Callable[[Refrigerant], float]) -> None:
+        """Each refrigerant's dome, from the temperature (K) that `lowest` says."""
+        for fluid, line_style, share in zip(self._fluids, ("-", _BESIDE), (1.0, 0.7)):
+            line = dome(fluid, lowest_temperature=lowest(fluid))
+            weight = share * self.style.dome_weight
+            self.axes.add_line(Line2D(*self.place(line), color=self.style.dome, linewidth=weight, linestyle=line_style, zorder=2.5))
+            self._domes[fluid.name] = line
+
+    def _name_domes(self) -> None:
+        """The refrigerant's name on each dome, beside its top or, without room, lower."""
+        for index, (name, line) in enumerate(self._domes.items()):
+            x, y = self.place(line)
+            rows = np.arange(len(x))
+            top = int(np.argmax(y))
+            sides = [np.linspace(top, 0, 80), np.linspace(top, len(x) - 1, 80)]
+            along = np.concatenate(sides if index == 0 else sides[::-1])
+            self._mark_where_free(np.interp(along, rows, x), np.interp(along, rows, y), name, self.style.dome, zorder=2.6)
 
     def _draw_family(self, lines: Iterable[Isoline], weight: float = 1.0) -> None:
         lines = list(lines)
@@ -153,14 +300,35 @@ class Chart(ABC):
             autolim=False,
         )
 
-    def _mark(self, x: float, y: float, text: str, family: str, **how: Any) -> None:
-        """A small label on a background line; outside the window it is left out."""
+    def _mark(self, x: float, y: float, text: str, colour: str, **how: Any) -> None:
+        """A small label on a background line, in the colour of its family or one given; outside the window it is left out."""
         across, up = self.axes.transAxes.inverted().transform(self.axes.transData.transform((x, y)))
         if 0.035 <= across <= 0.965 and 0.0 <= up <= 1.0:
-            colour = getattr(self.style, FAMILIES[family][1])
-            how = {"ha": "center", "va": "center", "rotation": 0, **how}
+            colour = getattr(self.style, FAMILIES[colour][1]) if colour in FAMILIES else colour
+            how = {"ha": "center", "va": "center", "rotation": 0, "zorder": 2.0, **how}
             box = {"facecolor": self.style.paper, "edgecolor": "none", "pad": 0.8}
-            self.axes.text(x, y, text, fontsize=self.style.isoline_size, color=colour, bbox=box, zorder=2.0, clip_on=True, **how)
+            self._marks.append(self.axes.text(x, y, text, fontsize=self.style.isoline_size, color=colour, bbox=box, clip_on=True, **how))
+
+    def _mark_where_free(self, places: np.ndarray, levels: np.ndarray, text: str, colour: str, **how: Any) -> bool:
+        """Label a line at the first of some places where the frame and the labels already there leave room; whether there is one."""
+        choices = np.column_stack([places, levels])
+        free = self._free(choices, text, self._marks)
+        if len(free):
+            self._mark(*choices[free[0]], text, colour, **how)
+            self._choices[self._marks[-1]] = choices[free]
+        return len(free) > 0
+
+    def _free(self, choices: np.ndarray, text: str, others: Sequence[Text]) -> np.ndarray:
+        """Which of some places, shape (n, 2), lie inside the frame and clear of other small labels."""
+        (left, bottom), (right, top) = frame_of(self.axes)
+        half = _half(text)
+        taken = on_page(self.axes, [other.get_position() for other in others] or np.empty((0, 2)))
+        room = half + np.array([_half(other.get_text()) for other in others]) + 0.2
+        across, up = on_page(self.axes, choices).T
+        edge = max(half + 0.5, 0.036 * (right - left))
+        inside = (left + edge < across) & (across < right - edge) & (bottom + 9.0 < up) & (up < top - 9.0)
+        clear = (np.abs(taken[:, :1] - across) > room[:, None]) | (np.abs(taken[:, 1:] - up) > 2.0 * _HALF_LINE)
+        return np.flatnonzero(inside & clear.all(axis=0))
 
     def _key(self, families: dict[str, str]) -> None:
         """The meaning of the line styles, under the chart."""
@@ -168,84 +336,22 @@ class Chart(ABC):
             Line2D([], [], color=getattr(self.style, FAMILIES[f][1]), linestyle=FAMILIES[f][0], linewidth=1.3, label=text)
             for f, text in families.items()
         ]
-        self.axes.legend(
-            handles=handles,
-            loc="upper center",
-            bbox_to_anchor=(0.5, -0.13),
-            ncols=len(handles),
-            frameon=False,
-            fontsize=self.style.isoline_size,
-            handlelength=2.2,
-            columnspacing=1.0,
+        if self.beside is not None:
+            handles[0].set_label(f"{self.refrigerant.name}: {handles[0].get_label()}")
+        key_below(self.axes, handles, self.style)
+
+
+def _comparable(refrigerant: Refrigerant, beside: Refrigerant) -> Refrigerant:
+    """The second refrigerant of a chart, refused where it is the first again or counts from elsewhere."""
+    if beside.name == refrigerant.name:
+        raise InputError(f"{beside.name} cannot stand beside itself: name another refrigerant, or none")
+    if beside.reference != refrigerant.reference:
+        raise InputError(
+            f"{refrigerant.name} counts from the reference state {refrigerant.reference!r}, {beside.name} from {beside.reference!r}: use one for both"
         )
+    return beside
 
 
-class CycleTrace:
-    """The artists of one cycle on one chart: a closed line, markers and labels."""
-
-    def __init__(self, chart: Chart, look: Look, label: str, animated: bool) -> None:
-        self.chart = chart
-        self.label = label
-        axes, style = chart.axes, chart.style
-        common = {"color": look.colour, "animated": animated, "clip_on": True}
-        self._line = axes.add_line(
-            Line2D([], [], linestyle=look.line_style, linewidth=style.cycle_weight, zorder=4, label=label, **common)
-        )
-        size = {"marker": look.marker, "markersize": look.marker_size, "markeredgewidth": 1.6}
-        fill = {"markerfacecolor": "none" if look.hollow else look.colour}
-        self.handle = Line2D([], [], color=look.colour, linestyle=look.line_style, linewidth=style.cycle_weight, **size, **fill)
-        self._points = axes.add_line(Line2D([], [], linestyle="none", zorder=5, **size, **fill, **common))
-        small = {**size, "markersize": 0.7 * look.marker_size, "markerfacecolor": "none" if look.hollow else style.paper}
-        self._crossings = axes.add_line(Line2D([], [], linestyle="none", zorder=5, **small, **common))
-        make = self._stamp if animated else self._annotation
-        self._labels = {name: make(name, _beside(name, offset, look), look) for name, offset in chart.offsets.items()}
-
-    @property
-    def artists(self) -> list[Artist]:
-        """Everything of the trace that is to be drawn, lowest first."""
-        return [self._line, self._crossings, self._points, *(a for a in self._labels.values() if a.get_visible())]
-
-    def show(self, cycle: Cycle) -> None:
-        """Move the trace to a cycle."""
-        chart = self.chart
-        parts = [np.column_stack(chart.place(process)) for process in cycle_path(chart.refrigerant, cycle)]
-        self._line.set_data(*np.concatenate(parts).T)
-        met = {point.label: chart.place(point) for point in cycle.points}
-        self._points.set_data(*np.array([place for name, place in met.items() if name.isdigit()]).T)
-        self._crossings.set_data(*np.array([place for name, place in met.items() if not name.isdigit()]).T)
-        for name, annotation in self._labels.items():
-            annotation.set_visible(name in met)
-            if name in met:
-                annotation.xy = met[name]
-
-    def set_visible(self, visible: bool) -> None:
-        """Show or hide the whole trace."""
-        for artist in (self._line, self._points, self._crossings, *self._labels.values()):
-            artist.set_visible(visible)
-
-    def _text_style(self, name: str, look: Look) -> dict[str, Any]:
-        style = self.chart.style
-        box = {"boxstyle": "round,pad=0.18", "facecolor": style.paper, "edgecolor": look.colour, "linewidth": 0.8, "alpha": 0.9}
-        numbered = name.isdigit()
-        return {
-            "fontsize": style.point_size if numbered else style.crossing_size,
-            "fontweight": "bold" if numbered else "normal",
-            "color": look.colour,
-            "bbox": box,
-        }
-
-    def _stamp(self, name: str, offset: tuple[float, float], look: Look) -> Artist:
-        return Stamp(self.chart.axes, name, offset=offset, **self._text_style(name, look))
-
-    def _annotation(self, name: str, offset: tuple[float, float], look: Look) -> Artist:
-        return self.chart.axes.annotate(
-            name, (0.0, 0.0), xytext=offset, textcoords="offset points", ha="center", va="center", zorder=6, **self._text_style(name, look)
-        )
-
-
-def _beside(name: str, offset: tuple[float, float], look: Look) -> tuple[float, float]:
-    """Where a label stands; with hollow markers those of the high side stand below, clear of a cycle that condenses nearly as warm."""
-    x, y = offset
-    if not look.hollow or name not in ("2", "2a", "2b", "3"):
-        return offset
-    return {"2": (x + 6.0, -y - 11.0), "2b": (abs(x) + 6.0, -y - 9.0)}.get(name, (x, -y - 9.0))
+def _half(text: str) -> float:
+    """About half the width in points of a small label with its box."""
+    return 3.2 * len(text) - 1.6 * text.count(".") + 0.8

@@ -1,12 +1,15 @@
 """A whole chart as a figure, and as a file.
 
-What lives here: `chart_figure` and `save_chart`.  What does not: what a chart shows.
+What lives here: `chart_figure` and `save_chart`.  What does not: what a chart shows, the grid for paper (fine_grid).
 """
 
 from __future__ import annotations
 
+import io
+import re
 from collections.abc import Sequence
 from pathlib import Path
+from typing import Any
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -15,8 +18,10 @@ from hpteach.circuit import Circuit, reversible_circuit
 from hpteach.cycle import Cycle
 from hpteach.diagrams.chart import Chart
 from hpteach.diagrams.circuit_drawing import CircuitDrawing
+from hpteach.diagrams.energies import EnergyTrace
+from hpteach.diagrams.fine_grid import lay_fine_grid
 from hpteach.diagrams.pressure_enthalpy import PressureEnthalpyChart
-from hpteach.diagrams.style import SCREEN, Style
+from hpteach.diagrams.style import PAPER, SCREEN, Style
 from hpteach.diagrams.temperature_entropy import TemperatureEntropyChart
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import Refrigerant
@@ -32,9 +37,32 @@ CHART_KINDS = (*CHARTS, CIRCUIT)
 
 ENDINGS = (".svg", ".png", ".pdf")
 
+A4 = (297.0 / 25.4, 210.0 / 25.4)
+"""Inches; the width and height of a sheet that lies on its long side (ISO 216)."""
+
+NAME_AND_DATE = "name ______________________   date ____________"
+"""What a blank chart asks for in its margin."""
+
+_ON_A4 = (0.085, 0.155, 0.875, 0.765)
+"""The frame's left, bottom, width and height as shares of the sheet: every margin is wider than what printers leave white."""
+
+_UNDATED = {".svg": {"Date": None}, ".pdf": {"CreationDate": None}, ".png": {}}
+"""What is not to be written into a file, so that the same chart is the same file on any day."""
+
 
 def chart_figure(
-    kind: str, refrigerant: Refrigerant, cycles: Sequence[Cycle], *, system: str = "SI", style: Style = SCREEN, circuit: Circuit | None = None
+    kind: str,
+    refrigerant: Refrigerant,
+    cycles: Sequence[Cycle],
+    *,
+    system: str = "SI",
+    style: Style | None = None,
+    circuit: Circuit | None = None,
+    paper: bool = False,
+    blank: bool = False,
+    energies: bool = False,
+    pressure_unit: str | None = None,
+    beside: Refrigerant | None = None,
 ) -> Figure:
     """A figure with one chart and the given cycles, each named by the valve's position.
 
@@ -43,7 +71,13 @@ def chart_figure(
     below the other; `circuit` is the usual one of the cycle's metering layout, unless given.  The figure
     belongs to the caller.
 
-    Raises `UnknownNameError` for another kind or system, and `InputError` for a circuit without a cycle.
+    `paper` draws in black and white on a sheet of A4, a chart with a grid fine enough to read numbers from.  `blank` is
+    such a chart without a cycle, with a line for name and date.  `energies` draws heat and work of one cycle in (`EnergyTrace`).
+    `pressure_unit` and `beside` are those of `Chart`; with a second refrigerant each cycle has its refrigerant's name too.
+    `style` is `PAPER` on paper and `SCREEN` otherwise, unless given.
+
+    Raises `UnknownNameError` for another kind, system or pressure unit, and `InputError` for a circuit without a cycle or with anything that
+    only charts have, a blank chart with cycles, energies of none or several cycles, and what `Chart` refuses.
 
     >>> from hpteach.circuit import ValvePosition
     >>> from hpteach.cycle import Conditions, solve
@@ -52,28 +86,49 @@ def chart_figure(
     >>> cycle = solve(r410a, Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 318.15))
     >>> chart_figure("pressure-enthalpy", r410a, [cycle]).axes[0].get_ylabel()
     'absolute pressure p, bar'
+    >>> chart_figure("pressure-enthalpy", r410a, [], blank=True, pressure_unit="kPa").axes[0].get_ylabel()
+    'absolute pressure p, kPa'
     """
     if kind not in CHART_KINDS:
         raise UnknownNameError.among("kind of chart", kind, CHART_KINDS)
+    if blank and (cycles or energies):
+        raise InputError("a blank chart has no cycle and no energies: leave them out, or draw a chart that is not blank")
+    if energies and len(cycles) != 1:
+        raise InputError(f"energies are drawn for one cycle on a chart, not for {len(cycles)}: give one cycle, or leave the energies out")
+    paper = paper or blank
+    style = style or (PAPER if paper else SCREEN)
     if kind == CIRCUIT:
-        return _circuit_figure(cycles, system, style, circuit)
-    figure = Figure(figsize=(8.0, 6.4), dpi=150, layout="constrained")
+        if blank or energies or pressure_unit or beside:
+            raise InputError("a drawing of the circuit cannot be blank and has no energies, pressure unit or second refrigerant: leave them out")
+        return _circuit_figure(cycles, system, style, circuit, paper)
+    figure = Figure(figsize=A4 if paper else (8.0, 6.4), dpi=150, layout=None if paper else "constrained")
     FigureCanvasAgg(figure)
-    axes = figure.add_subplot()
-    chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=cycles)
-    traces = [
-        chart.add_cycle(cycle, label=cycle.conditions.valve_position.value, look=index)
-        for index, cycle in enumerate(cycles)
-    ]
+    axes = figure.add_axes(_ON_A4) if paper else figure.add_subplot()
+    chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=cycles, beside=beside, pressure_unit=pressure_unit)
+    if paper:
+        lay_fine_grid(chart)
+    traces = [chart.add_cycle(cycle, label=_label(cycle, beside), look=index) for index, cycle in enumerate(cycles)]
     if traces:
         chart.name_cycles(traces)
+    if energies:
+        EnergyTrace(chart).show(cycles[0])
+    if blank:
+        axes.set_title(NAME_AND_DATE, fontsize=style.tick_size, color=style.ink, loc="right")
     return figure
 
 
-def _circuit_figure(cycles: Sequence[Cycle], system: str, style: Style, circuit: Circuit | None) -> Figure:
+def _label(cycle: Cycle, beside: Refrigerant | None) -> str:
+    valve = cycle.conditions.valve_position.value
+    return f"{cycle.refrigerant} {valve}" if beside is not None else valve
+
+
+def _circuit_figure(cycles: Sequence[Cycle], system: str, style: Style, circuit: Circuit | None, paper: bool) -> Figure:
     if not cycles:
         raise InputError("a drawing of the circuit needs a cycle, which says how the valve stands: give one")
-    figure = Figure(figsize=(8.0, 5.76 * len(cycles)), dpi=150)
+    size = (8.0, 5.76 * len(cycles))
+    if paper:
+        size = A4 if len(cycles) == 1 else A4[::-1]
+    figure = Figure(figsize=size, dpi=150)
     FigureCanvasAgg(figure)
     for above, cycle in enumerate(cycles, 1):
         axes = figure.add_axes((0.0, 1.0 - above / len(cycles), 1.0, 1.0 / len(cycles)))
@@ -81,20 +136,11 @@ def _circuit_figure(cycles: Sequence[Cycle], system: str, style: Style, circuit:
     return figure
 
 
-def save_chart(
-    kind: str,
-    refrigerant: Refrigerant,
-    cycles: Sequence[Cycle],
-    path: Path,
-    system: str = "SI",
-    *,
-    style: Style = SCREEN,
-    circuit: Circuit | None = None,
-) -> Path:
+def save_chart(kind: str, refrigerant: Refrigerant, cycles: Sequence[Cycle], path: Path, system: str = "SI", **drawn: Any) -> Path:
     """Write a chart to a file whose ending (.svg, .png or .pdf) says its format.
 
-    As `chart_figure`, and returns the path.  Raises `InputError` for another ending or a place
-    that cannot be written, and what `chart_figure` raises.
+    As `chart_figure`, whose other options `drawn` are, and returns the path.  The same chart gives the same bytes.  Raises `InputError` for
+    another ending or a place that cannot be written, and what `chart_figure` raises.
 
     >>> import tempfile
     >>> from hpteach.fluids import refrigerant
@@ -103,11 +149,25 @@ def save_chart(
     'chart.png'
     """
     path = Path(path)
-    if path.suffix.lower() not in ENDINGS:
+    ending = path.suffix.lower()
+    if ending not in ENDINGS:
         raise InputError(f"file {path.name!r} has no known ending: use one of {', '.join(ENDINGS)}")
-    figure = chart_figure(kind, refrigerant, cycles, system=system, style=style, circuit=circuit)
+    figure = chart_figure(kind, refrigerant, cycles, system=system, **drawn)
+    written = io.BytesIO()
+    figure.savefig(written, format=ending[1:], metadata=_UNDATED[ending])
     try:
-        figure.savefig(path, metadata=None)
+        path.write_bytes(_renumbered(written.getvalue()) if ending == ".svg" else written.getvalue())
     except OSError as error:
         raise InputError(f"file {str(path)!r} cannot be written ({error.strerror or error}): choose another place") from None
     return path
+
+
+def _renumbered(svg: bytes) -> bytes:
+    """The same drawing with its drawn-by-lot names counted instead, in the order in which they stand.
+
+    >>> _renumbered(b'<path id="m0123456789"/><use href="#m0123456789"/>')
+    b'<path id="m1"/><use href="#m1"/>'
+    """
+    names = dict.fromkeys(re.findall(rb'id="([a-z])([0-9a-f]{10})"', svg))
+    counted = {letter + lot: letter + str(number).encode() for number, (letter, lot) in enumerate(names, 1)}
+    return re.sub(rb"(?<=[\"#])[a-z][0-9a-f]{10}(?=[\")])", lambda name: counted.get(name[0], name[0]), svg)

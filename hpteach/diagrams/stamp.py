@@ -35,17 +35,36 @@ class Stamp(Artist):
         self._pixels: np.ndarray | None = None
         axes.add_artist(self)
 
+    @property
+    def offset(self) -> tuple[float, float]:
+        """Points from the data position to the middle of the box."""
+        return tuple(self._offset)
+
+    @offset.setter
+    def offset(self, offset: tuple[float, float]) -> None:
+        """Stand elsewhere beside the data position."""
+        self._offset = np.array(offset)
+
+    @property
+    def half(self) -> np.ndarray:
+        """Half the width and half the height of the box, in points."""
+        return np.array(self._painted().shape[1::-1]) * 36.0 / self.figure.dpi
+
     def draw(self, renderer: Any) -> None:
         """Set the pixels down."""
         if not self.get_visible():
             return
-        if self._pixels is None:
-            self._pixels = rendered(self._text, self.figure.dpi, self._text_style)
-        height, width = self._pixels.shape[:2]
+        pixels = self._painted()
+        height, width = pixels.shape[:2]
         centre = self.axes.transData.transform(self.xy) + self._offset * self.figure.dpi / 72.0
         graphics = renderer.new_gc()
-        renderer.draw_image(graphics, round(centre[0] - width / 2), round(centre[1] - height / 2), self._pixels)
+        renderer.draw_image(graphics, round(centre[0] - width / 2), round(centre[1] - height / 2), pixels)
         graphics.restore()
+
+    def _painted(self) -> np.ndarray:
+        if self._pixels is None:
+            self._pixels = rendered(self._text, self.figure.dpi, self._text_style)
+        return self._pixels
 
 
 def rendered(text: str, dpi: float, style: dict[str, Any]) -> np.ndarray:

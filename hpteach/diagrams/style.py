@@ -8,7 +8,7 @@ every cycle its own marker, weight and label, so that a chart reads in grey too.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, fields, replace
 
 
 @dataclass(frozen=True)
@@ -54,6 +54,17 @@ class Style:
     isochore: str = "#7a4a7a"
     paper: str = "#ffffff"
     looks: tuple[Look, ...] = LOOKS
+
+    def enlarged(self, type_by: float, lines_by: float) -> Style:
+        """The same style with larger type and thicker lines, to be read from the back of a room.
+
+        >>> SCREEN.enlarged(1.5, 2.0).title_size
+        22.5
+        """
+        larger = {field.name: type_by * getattr(self, field.name) for field in fields(self) if field.name.endswith("_size")}
+        thicker = {field.name: lines_by * getattr(self, field.name) for field in fields(self) if field.name.endswith("_weight")}
+        looks = tuple(replace(look, marker_size=type_by * look.marker_size) for look in self.looks)
+        return replace(self, **larger, **thicker, looks=looks)
 
 
 SCREEN = Style()

@@ -8,8 +8,9 @@ from __future__ import annotations
 import numpy as np
 
 from hpteach.diagrams.chart import Axis, Chart
-from hpteach.fluids.isolines import dome, isobar, quality_line
-from hpteach.units import base_number, shown_number
+from hpteach.fluids import Refrigerant
+from hpteach.fluids.isolines import isobar, quality_line
+from hpteach.units import shown_number
 
 
 class TemperatureEntropyChart(Chart):
@@ -31,47 +32,40 @@ class TemperatureEntropyChart(Chart):
 
     def _background(self) -> None:
         fluid, system = self.refrigerant, self.system
-        bottom = max(self.coldest - 10.0, fluid.lowest_temperature)
+
+        def bottom(each: Refrigerant) -> float:
+            return max(self.coldest_of(each) - 10.0, each.lowest_temperature)
+
         top = self.hottest - 10.0
-        cold = fluid.dome_state(self.coldest, 0.0)
-        hot = fluid.state_pt(fluid.dew_pressure(self.coldest), top)
-        span = hot.entropy - cold.entropy
+        lowest, highest = min(bottom(each) for each in self._fluids), max(self.hottest_of(each) for each in self._fluids) - 10.0
+        left = min(each.dome_state(self.coldest_of(each), 0.0).entropy for each in self._fluids)
+        right = max(each.state_pt(each.dew_pressure(self.coldest_of(each)), self.hottest_of(each) - 10.0).entropy for each in self._fluids)
+        span = right - left
         axes = self.axes
-        axes.set_xlim(
-            shown_number(cold.entropy - 0.08 * span, "specific entropy", system),
-            shown_number(hot.entropy - 0.06 * span, "specific entropy", system),
-        )
-        axes.set_ylim(shown_number(bottom, "temperature", system), shown_number(top, "temperature", system))
+        axes.set_xlim(*(shown_number(edge, "specific entropy", system) for edge in (left - 0.08 * span, right - 0.06 * span)))
+        axes.set_ylim(*(shown_number(edge, "temperature", system) for edge in (lowest, highest)))
         axes.grid(True, color="#d8d8d8", linewidth=0.6, zorder=0.5)
-        isobars = [isobar(fluid, p, lowest_temperature=bottom, highest_temperature=top) for p in self._pressures()]
-        qualities = [quality_line(fluid, q, lowest_temperature=bottom) for q in (0.2, 0.4, 0.6, 0.8)]
-        self._draw_dome(dome(fluid, lowest_temperature=bottom))
+        isobars = [isobar(fluid, p, lowest_temperature=bottom(fluid), highest_temperature=top) for p in self._pressures()]
+        qualities = [quality_line(fluid, q, lowest_temperature=bottom(fluid)) for q in (0.2, 0.4, 0.6, 0.8)]
+        self._draw_domes(bottom)
         self._draw_family(isobars)
         self._draw_family(qualities)
         self._mark_isobars(isobars, top)
-        level = shown_number(bottom + 0.05 * (top - bottom), "temperature", system)
+        level = shown_number(bottom(fluid) + 0.05 * (top - bottom(fluid)), "temperature", system)
         for line in qualities:
             x, y = self.place(line)
-            self._mark(float(np.interp(level, y, x)), level, f"{line.value:.1f}", "quality")
-        self._key({"pressure": f"isobar, {'psia' if system == 'IP' else 'bar'}", "quality": "quality x"})
+            self._mark_where_free(np.interp([level], y, x), np.array([level]), f"{line.value:.1f}", "quality")
+        self._key({"pressure": f"isobar, {self.pressure_unit}", "quality": "quality x"})
 
     def _pressures(self) -> list[float]:
-        numbers = (20, 50, 100, 200, 350, 600) if self.system == "IP" else (1, 2, 5, 10, 20, 40)
-        values = [base_number(number, "pressure", self.system) for number in numbers]
         fluid = self.refrigerant
         low = fluid.dew_pressure(self.coldest)
-        return [p for p in values if 0.7 * low < p < fluid.highest_saturation_pressure]
+        return [p for p in self.round_pressures() if 0.7 * low < p < fluid.highest_saturation_pressure]
 
     def _mark_isobars(self, isobars: list, top: float) -> None:
-        """Label each isobar near the top, or near the right edge where it leaves the chart there."""
-        level = shown_number(top - 0.06 * (top - self.coldest), "temperature", self.system)
-        left, right = self.axes.get_xlim()
-        edge = right - 0.06 * (right - left)
+        """Label each isobar near the top, or where it leaves the chart on the right, or lower where others stand there."""
         for line in isobars:
             x, y = self.place(line)
-            place = float(np.interp(level, y, x))
-            text = f"{shown_number(line.value, 'pressure', self.system):.0f}"
-            if place <= edge:
-                self._mark(place, level, text, "pressure")
-            else:
-                self._mark(edge, float(np.interp(edge, x, y)), text, "pressure")
+            dew = self.refrigerant.dew_temperature(line.value)
+            levels = shown_number(np.linspace(top - 0.06 * (top - self.coldest), dew, 80), "temperature", self.system)
+            self._mark_where_free(np.interp(levels, y, x), levels, f"{self.pressure_number(line.value):.0f}", "pressure")

@@ -5,12 +5,14 @@ What does not: anything that computes; a panel only asks the rooms below.
 """
 
 from hpteach.panels.changeover import Changeover
+from hpteach.panels.comparison import Comparison
 from hpteach.panels.cycle_explorer import CycleExplorer
 from hpteach.panels.exercise import Exercise, Prediction
 from hpteach.panels.felt_lines import FeltLines
+from hpteach.panels.gauge_reading import GaugeReading
 from hpteach.panels.glide import GlideView
 from hpteach.panels.installation import installation_check
 from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
 
-__all__ = ["Changeover", "CycleExplorer", "Exercise", "FeltLines", "GlideView", "Prediction", "TemperaturePressure", "View", "installation_check"]
+__all__ = ["Changeover", "Comparison", "CycleExplorer", "Exercise", "FeltLines", "GaugeReading", "GlideView", "Prediction", "TemperaturePressure", "View", "installation_check"]

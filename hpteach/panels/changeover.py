@@ -6,40 +6,30 @@ What does not: its sentences (changeover_words), which way the refrigerant flows
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from itertools import product
 
 import ipywidgets
 
 from hpteach.circuit import Circuit, Flow, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve
-from hpteach.diagrams import CHARTS, SCREEN, Chart, CircuitDrawing, CycleTrace, Style
+from hpteach.diagrams import SCREEN, Style
 from hpteach.errors import HpteachError, InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
-from hpteach.live import LiveFigure, Still
+from hpteach.panels.changeover_pictures import ChangeoverPictures
 from hpteach.panels.changeover_words import (
     CAUTION, LAID_OVER, LAYOUTS, MODES, NO_POINTS, QUESTIONS, RUNNING, SLIDERS, STEPS, WITHOUT_A_CONTROL,
     answers, asked, described, judged, other, slider_number, told, wiring,
 )  # fmt: skip
-from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, press, slider
+from hpteach.panels.foresight import Told, cycle_told, flow_told
+from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, press, set_slider, slider
+from hpteach.panels.view import View
 from hpteach.readouts import cautions, points_table
 from hpteach.units import base_number, read, show, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
 ONE, BOTH = "one mode", "both modes"
 _PUSHED, _ARRIVED, _STEADY = 2, 4, 5
-_TRAVELLED = (0.0, 0.0, 0.25, 0.5, 1.0, 1.0)  # share of the spool's way, for the drawing only
-_DRAWN, _AXES = (0.0, 0.0, 1.0, 1.0), (0.135, 0.175, 0.83, 0.755)
-_MOST_KEPT = 4  # refrigerants and unit systems whose charts stay ready
-
-
-@dataclass(frozen=True)
-class _Scene:
-    """One chart with a trace for each mode, and a still part (with colours of its own) for each set of modes shown."""
-
-    chart: Chart
-    traces: Mapping[str, CycleTrace]
-    stills: Mapping[frozenset[str], Still]
 
 
 class Changeover(View):
@@ -56,6 +46,11 @@ class Changeover(View):
     >>> view.flow.condenser, round(view.cycle.conditions.saturated_condensing_temperature, 2)
     ('outdoor coil', 318.15)
     """
+
+    KEYS = {
+        "v": "valve_position", "t": "travel", "r": "refrigerant", "m": "metering", "u": "units", "b": "overlay",
+        "e": "saturated_suction_temperature", "c": "saturated_condensing_temperature",
+    }  # fmt: skip
 
     def __init__(
         self,
@@ -83,7 +78,6 @@ class Changeover(View):
         self._shown, self._whole = not predict, False
         self._stuck: HpteachError | None = None
         self._step = 0
-        self._laid: tuple | None = None  # what the charts show, unless they are faded
         self._mode = self._before = valve_position
         self._fixed = {
             "superheat": read(superheat, "temperature difference"),
@@ -97,10 +91,7 @@ class Changeover(View):
         self._solved: dict[str, tuple[tuple, Cycle]] = {}
         self._fluid, self._circuit = listing(refrigerant).name, reversible_circuit(MeteringLayout.named(metering))
         self._refuse_what_no_control_mends()
-        self._circuit_picture = LiveFigure(720, 518, scale=1.1)
-        self._pictures = {kind: LiveFigure(540, 470, scale=1.1) for kind in CHARTS}
-        self._drawings: dict[tuple[str, str], tuple[CircuitDrawing, Still, Still]] = {}
-        self._scenes: dict[tuple[str, str], dict[str, _Scene]] = {}
+        self.pictures = ChangeoverPictures()
         self.table = ipywidgets.HTML(layout={"min_height": "240px"})
         self._story, self._prompt, self._judged = ipywidgets.HTML(), ipywidgets.HTML(), ipywidgets.HTML()
         self.controls = {
@@ -129,6 +120,10 @@ class Changeover(View):
         """The unit system of the reader."""
         return self._system
 
+    def told(self) -> dict[str, Told]:
+        """What can be predicted: the roles and what meters, and while the machine is steady the cycle."""
+        return {**(flow_told(self.flow) if self.flow else {}), **(cycle_told(self.cycle, self._system) if self.cycle else {})}
+
     def _refuse_what_no_control_mends(self) -> None:
         for mode in MODES:
             try:
@@ -154,8 +149,9 @@ class Changeover(View):
             hidden = other(self._mode)
             cycles = {hidden: self._laid_over(hidden), **cycles}
         cycle = cycles.get(self._mode)
-        self._draw_circuit(circuit, path, cycle, step)
-        self._draw_charts(fluid, cycles)
+        sheet = (self._system, self.style)
+        self.pictures.draw_circuit(circuit, path, cycle, *sheet, start=self._before, step=step)
+        self.pictures.draw_charts(fluid, cycles, *sheet, covering=list(cycles.values()) or [self._solve(self._mode)])
         self._write(fluid, path, cycle, step, both=len(cycles) == 2)
         self.flow, self.cycle, self._whole = path, cycle, True
         if stuck is not None:
@@ -164,9 +160,7 @@ class Changeover(View):
     def fade(self) -> None:
         """Fade everything where it is not that of the controls; a spool that stayed where it was fades nothing."""
         if self._shown and not self._whole:
-            self._laid = None
-            for picture in (self._circuit_picture, *self._pictures.values()):
-                picture.veil()
+            self.pictures.veil()
             for text in (self.table, self.reading, self._story):
                 text.add_class("hpteach-faded")
 
@@ -195,58 +189,36 @@ class Changeover(View):
         except HpteachError as error:
             raise type(error)(f"in {mode}, which is to be laid over, {error.template}", **error.measures) from None
 
-    def _draw_circuit(self, circuit: Circuit, path: Flow, cycle: Cycle | None, step: int) -> None:
-        key, picture = (circuit.metering_layout.value, self._system), self._circuit_picture
-        if key not in self._drawings:
-            for others in picture.figure.axes:
-                others.set_visible(False)
-            drawing = CircuitDrawing(picture.figure.add_axes(_DRAWN), circuit, system=self._system, style=self.style, animated=True)
-            still = picture.keep()
-            self._drawings[key] = (drawing, still, Still(still.region))
-        drawing, running, travelling = self._drawings[key]
-        picture.lay(running if cycle else travelling)
-        drawing.show(path, cycle)
-        start = float(self._before == "heating")
-        drawing.between(start + (1.0 - 2.0 * start) * _TRAVELLED[step])
-        picture.draw(drawing.artists)
+    # The picture code -------------------------------------------------------------------
 
-    def _draw_charts(self, fluid: Refrigerant, cycles: Mapping[str, Cycle]) -> None:
-        key = (fluid.name, self._system)
-        wanted = (key, [*cycles.items()])  # the last lies on top
-        if self._laid == wanted:
-            return
-        self._laid = wanted
-        scenes = self._scenes.pop(key, None)
-        if scenes is not None and not all(scene.chart.covers(cycle) for scene in scenes.values() for cycle in cycles.values()):
-            _take_down(scenes)
-            scenes = None
-        scenes = scenes or {kind: self._scene(kind, fluid, cycles) for kind in CHARTS}
-        self._scenes[key] = scenes
-        if len(self._scenes) > _MOST_KEPT:
-            _take_down(self._scenes.pop(next(iter(self._scenes))))
-        for kind, picture in self._pictures.items():
-            scene = scenes[kind]
-            picture.lay(scene.stills[frozenset(cycles)])
-            for mode, cycle in cycles.items():
-                scene.traces[mode].show(cycle)
-            artists = [artist for mode in cycles for artist in scene.traces[mode].artists]
-            picture.draw(sorted(artists, key=lambda artist: artist.get_zorder()))  # no line of one mode over a number of the other
-            if not cycles:
-                picture.veil()
+    def choices(self) -> tuple[str, ...]:
+        """All choices but those of the prediction; valve and spool last."""
+        return ("refrigerant", "metering", "units", "overlay", "valve_position", "travel")
 
-    def _scene(self, kind: str, fluid: Refrigerant, cycles: Mapping[str, Cycle]) -> _Scene:
-        picture = self._pictures[kind]
-        for others in picture.figure.axes:
-            others.set_visible(False)
-        known = list(cycles.values()) or [self._solve(self._mode)]
-        chart = CHARTS[kind](picture.figure.add_axes(_AXES), fluid, system=self._system, style=self.style, covering=known)
-        traces = {mode: chart.add_cycle(known[0], label=mode, look=look, animated=True) for look, mode in enumerate(MODES)}
-        unnamed = picture.keep().region
-        # The names take the place of most of the title; the axes say which chart it is.
-        chart.axes.set_title(fluid.name, fontsize=self.style.title_size, color=self.style.ink, loc="left")
-        chart.name_cycles(list(traces.values()))
-        stills = {frozenset(modes): Still(unnamed) for modes in ((), MODES[:1], MODES[1:])}
-        return _Scene(chart, traces, {**stills, frozenset(MODES): picture.keep()})
+    def span(self, name: str) -> tuple[float, float, float]:
+        """Least, most and step of a slider in shown numbers."""
+        return SLIDERS[name][1][self._system]
+
+    def numbers(self) -> list[tuple[str, float]]:
+        """The temperatures of cooling, then those of heating: each mode keeps its own."""
+        return [(name, self._within(mode, name)) for mode in MODES for name in SLIDERS]
+
+    def take_choices(self, indices: Mapping[str, int]) -> None:
+        """Set all but valve and spool, which wait for the temperatures."""
+        self.controls["travel"].index = self._step = 0
+        self._coming = MODES[indices["valve_position"]], indices["travel"]
+        super().take_choices({name: index for name, index in indices.items() if name not in ("valve_position", "travel")})
+
+    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
+        """Set each mode's temperatures, then valve and spool, as it is asked whether the pressures can push it."""
+        for (mode, name), (_, number) in zip(product(MODES, SLIDERS), numbers):
+            self._chosen[mode][name] = round(base_number(number, "temperature", self._system), 10)
+        mode, travel = self._coming
+        self._mode = self.controls["valve_position"].value = mode
+        self._before = other(mode) if travel == _STEADY else mode
+        self._set_sliders()
+        self._step = travel
+        self.controls["travel"].index = travel
 
     # Words ------------------------------------------------------------------------------
 
@@ -279,7 +251,7 @@ class Changeover(View):
             self._shown = True
             for control in (*(self.controls[name] for name in QUESTIONS), self._commit):
                 control.disabled = True
-            self.children = [*self._asking, *self._opened]
+            self.arrange([*self._asking, *self._turning], self._pictured)
             self._changed(None)
 
     def _judge(self) -> None:
@@ -347,13 +319,8 @@ class Changeover(View):
 
     def _set_sliders(self) -> None:
         for name, (_, ranges) in SLIDERS.items():
-            control, (least, most, step) = self.controls[name], ranges[self._system]
-            number = self._within(self._mode, name)
-            with control.hold_sync():
-                control.min, control.max = min(least, control.min), max(most, control.max)
-                control.value = number
-                control.min, control.max, control.step = least, most, step
-                control.description = described(name, self._system)
+            set_slider(self.controls[name], *ranges[self._system], self._within(self._mode, name))
+            self.controls[name].description = described(name, self._system)
 
     def _turn_units(self, _change: dict) -> None:
         with self.held():
@@ -367,30 +334,20 @@ class Changeover(View):
     def _lay_out(self) -> None:
         c = self.controls
         c["overlay"].style.button_width = "auto"
-        wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
         column = {"flex": "1 1 420px", "min_width": "300px"}
         self._commit, further = press("Commit, then show"), press("Next step")
         self._commit.on_click(lambda _: self.guard(self.commit))
         further.on_click(lambda _: self.guard(self.step))
         questions = [ipywidgets.VBox([ipywidgets.HTML(f"<b>{text}</b>"), c[name]], layout={"flex": "1 1 260px"}) for name, (text, _) in QUESTIONS.items()]
-        # One status line: it stands under the question, and goes on under it when the panel is open.
-        self._asking = [ipywidgets.HTML(CSS), self._prompt, ipywidgets.Box(questions, layout=wrap), self._commit, self._judged, self.status]
+        self._asking = [self._prompt, ipywidgets.Box(questions, layout=WRAPPED), self._commit, self._judged]
         left = ipywidgets.VBox([labelled("valve position", c["valve_position"]), c["refrigerant"], c["metering"]], layout=column)
         right = ipywidgets.VBox([*(c[name] for name in SLIDERS), labelled("units", c["units"]), labelled("charts", c["overlay"])], layout=column)
-        for picture in (self._circuit_picture, *self._pictures.values()):
+        for picture in (self.pictures.circuit, *self.pictures.charts.values()):
             picture.image.layout.flex, picture.image.layout.min_width = "1 1 440px", "0"
-        self._opened = [
-            ipywidgets.Box([left, right], layout=wrap),
-            ipywidgets.Box([c["travel"], further], layout=wrap),
-            self._story,
-            ipywidgets.Box([self._circuit_picture.image], layout=wrap),
-            ipywidgets.Box([picture.image for picture in self._pictures.values()], layout=wrap),
-            self.table,
-            self.reading,
-        ]
-        self.children = self._asking if not self._shown else [self._asking[0], self.status, *self._opened]
-
-
-def _take_down(scenes: Mapping[str, _Scene]) -> None:
-    for scene in scenes.values():
-        scene.chart.axes.remove()
+        self._turning = [ipywidgets.Box([left, right], layout=WRAPPED), ipywidgets.Box([c["travel"], further], layout=WRAPPED), self._story]
+        charts = ipywidgets.Box([picture.image for picture in self.pictures.charts.values()], layout=WRAPPED)
+        self._pictured = [ipywidgets.Box([self.pictures.circuit.image], layout=WRAPPED), charts, self.table, self.reading]
+        if self._shown:
+            self.arrange(self._turning, self._pictured)
+        else:
+            self.sheet(*self._asking, self.status)

@@ -5,17 +5,20 @@ What lives here: `CycleExplorer`.  What does not: the cycle itself, the charts.
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import ipywidgets
 
 from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve
-from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
+from hpteach.diagrams import CHARTS, PRESSURE_UNITS, SCREEN, Chart, CycleTrace, EnergyTrace, Style
 from hpteach.errors import InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
-from hpteach.live import LiveFigure, Still
-from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.live import LiveFigure, Picture, Still
+from hpteach.panels.foresight import Told, changed_since, cycle_told
+from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs, set_slider, slider
+from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions, points_table
 from hpteach.units import base_number, read, shown_number, unit_shown
@@ -43,6 +46,8 @@ class _Scene:
 
     chart: Chart
     trace: CycleTrace
+    kept: CycleTrace
+    energies: EnergyTrace
     still: Still
 
 
@@ -51,13 +56,20 @@ class CycleExplorer(View):
 
     `controls` has refrigerant, valve_position, metering, units, and the sliders
     saturated_suction_temperature, saturated_condensing_temperature, superheat, subcooling
-    and isentropic_efficiency (in the shown units).  `cycle` is the last solved cycle.
+    and isentropic_efficiency (in the shown units); energies ("off" or "on": heat and work drawn as lengths and
+    areas), pressure_axis, and keep: "on" keeps the cycle of that moment under the ones that follow.
+    `cycle` is the last solved cycle, `kept` the kept one.
 
     >>> view = CycleExplorer(valve_position="heating")
     >>> view.controls["superheat"].value = 8
     >>> round(view.cycle.conditions.superheat, 6)
     8.0
     """
+
+    KEYS = {
+        "r": "refrigerant", "v": "valve_position", "m": "metering", "u": "units", "e": "saturated_suction_temperature",
+        "c": "saturated_condensing_temperature", "h": "superheat", "s": "subcooling", "i": "isentropic_efficiency", "a": "energies", "k": "keep", "p": "pressure_axis",
+    }  # fmt: skip
 
     def __init__(
         self,
@@ -79,9 +91,11 @@ class CycleExplorer(View):
             raise InputError("a panel cannot stand between heating and cooling: name one of the two")
         self.style = style
         self.cycle: Cycle | None = None
+        self.kept: Cycle | None = None
+        self._before: dict[str, float] = {}
         self._system = units
-        self._pictures = {kind: LiveFigure(540, 470, scale=1.1) for kind in CHARTS}
-        self._kept: dict[tuple[str, str], dict[str, _Scene]] = {}
+        self._pictures = {kind: LiveFigure(540, 470, scale=1.1, words=chart_words(kind)) for kind in CHARTS}
+        self._kept: dict[tuple, dict[str, _Scene]] = {}
         self.table = ipywidgets.HTML()
         values = {
             "saturated_suction_temperature": read(evaporating, "temperature"),
@@ -100,11 +114,15 @@ class CycleExplorer(View):
             ),
             "units": buttons(["SI", "IP"], units, "units"),
             **{name: self._slider(name, value) for name, value in values.items()},
+            "energies": buttons(["off", "on"], "off", "heat and work"),
+            "keep": buttons(["off", "on"], "off", "keep this cycle"),
+            "pressure_axis": dropdown("pressure on the charts", [("as the units", ""), *((unit, unit) for unit in PRESSURE_UNITS)], ""),
         }
         self._lay_out()
         self._changed(None)
         self.controls["units"].observe(self._turn_units, "value")
-        self.watch(name for name in self.controls if name != "units")
+        self.controls["keep"].observe(self._keep, "value")
+        self.watch(name for name in self.controls if name not in ("units", "keep"))
 
     @classmethod
     def for_question(cls, variant: Variant) -> CycleExplorer:
@@ -140,16 +158,23 @@ class CycleExplorer(View):
         fluid = refrigerant(chosen["refrigerant"])
         circuit = reversible_circuit(MeteringLayout(chosen["metering"]))
         path = flow(circuit, ValvePosition(chosen["valve_position"]))
-        si = {
-            name: round(base_number(chosen[name], kind, self._system), 10) for name, (_, kind, _) in _SLIDERS.items()
-        }
-        cycle = solve(fluid, conditions_for(path, **si), circuit)
-        self._draw(fluid, cycle)
+        cycle = solve(fluid, conditions_for(path, **self._conditions()), circuit)
+        kept = solve(fluid, conditions_for(path, **self._before), circuit) if self._before else None
+        self._draw(fluid, cycle, kept)
         self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
-        self.reading.value = paragraphs([*flow_in_words(path), *cycle_in_words(cycle, self._system), *cautions(fluid.listing)])
+        since = [changed_since(kept, cycle, self._system)] if kept else []
+        self.reading.value = paragraphs([*since, *flow_in_words(path), *cycle_in_words(cycle, self._system), *cautions(fluid.listing)])
         self.table.remove_class("hpteach-faded")
         self.reading.remove_class("hpteach-faded")
-        self.cycle = cycle
+        self.cycle, self.kept = cycle, kept
+
+    def told(self) -> dict[str, Told]:
+        """What can be predicted: temperatures, pressures, heat, work, COP, and the coil that condenses."""
+        return {} if self.cycle is None else cycle_told(self.cycle, self._system)
+
+    def span(self, name: str) -> tuple[float, float, float]:
+        """Least, most and step of a slider in shown numbers."""
+        return _SLIDERS[name][2][self._system]
 
     def fade(self) -> None:
         """Fade pictures, table and reading: they are those of the last state that could be solved."""
@@ -158,27 +183,55 @@ class CycleExplorer(View):
         self.table.add_class("hpteach-faded")
         self.reading.add_class("hpteach-faded")
 
-    def _draw(self, fluid: Refrigerant, cycle: Cycle) -> None:
-        key = (fluid.name, self._system)
+    def numbers(self) -> list[tuple[str, float]]:
+        """The sliders, then those of the kept cycle."""
+        return [*super().numbers(), *((name, self._within(name, value)) for name, value in self._before.items())]
+
+    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
+        """Set the sliders and the kept cycle."""
+        numbers = list(numbers)
+        super().take_numbers(numbers[: len(_SLIDERS)])
+        self._before = {name: self._si(name, number) for name, number in numbers[len(_SLIDERS) :]}
+
+    def _keep(self, change: dict) -> None:
+        with self.held():
+            self._before = self._conditions() if change["new"] == "on" else {}
+
+    def _conditions(self) -> dict[str, float]:
+        return {name: self._si(name, self.controls[name].value) for name in _SLIDERS}
+
+    def _si(self, name: str, number: float) -> float:
+        return round(base_number(number, _SLIDERS[name][1], self._system), 10)
+
+    def _draw(self, fluid: Refrigerant, cycle: Cycle, kept: Cycle | None) -> None:
+        key = (fluid.name, self._system, self.style, self.controls["pressure_axis"].value)
+        energies, shown = self.controls["energies"].value == "on", [cycle, *([kept] if kept else [])]
         scenes = self._kept.pop(key, None)
-        if scenes is not None and not all(scene.chart.covers(cycle) for scene in scenes.values()):
+        if scenes is not None and not all(scene.chart.covers(one) for scene in scenes.values() for one in shown):
             _take_down(scenes)
             scenes = None
-        scenes = scenes or {kind: self._scene(kind, fluid, cycle) for kind in self._pictures}
+        scenes = scenes or {kind: self._scene(kind, fluid, shown) for kind in self._pictures}
         self._kept[key] = scenes  # the last shown stands last, and is the last to go
         if len(self._kept) > _MOST_KEPT:
             _take_down(self._kept.pop(next(iter(self._kept))))
         for kind, picture in self._pictures.items():
-            picture.lay(scenes[kind].still)
-            scenes[kind].trace.show(cycle)
-            picture.draw(scenes[kind].trace.artists)
+            scene = scenes[kind]
+            picture.lay(scene.still)
+            for part, wanted in ((scene.kept, kept), (scene.trace, cycle), (scene.energies, cycle if energies else None)):
+                part.set_visible(wanted is not None)
+                if wanted is not None:
+                    part.show(wanted)
+            parts = [scene.trace, *([scene.kept] if kept else []), *([scene.energies] if energies else [])]
+            picture.draw(sorted((artist for part in parts for artist in part.artists), key=lambda artist: artist.get_zorder()))
 
-    def _scene(self, kind: str, fluid: Refrigerant, cycle: Cycle) -> _Scene:
+    def _scene(self, kind: str, fluid: Refrigerant, shown: list[Cycle]) -> _Scene:
         picture = self._pictures[kind]
         for others in picture.figure.axes:
             others.set_visible(False)
-        chart = CHARTS[kind](picture.figure.add_axes(_AXES), fluid, system=self._system, style=self.style, covering=[cycle])
-        return _Scene(chart, chart.add_cycle(cycle, animated=True), picture.keep())
+        unit = self.controls["pressure_axis"].value or None
+        chart = CHARTS[kind](picture.figure.add_axes(_AXES), fluid, system=self._system, style=self.style, covering=shown, pressure_unit=unit)
+        trace, kept = (chart.add_cycle(shown[0], look=look, animated=True) for look in (0, 1))
+        return _Scene(chart, trace, kept, EnergyTrace(chart, animated=True), picture.keep())
 
     def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
         least, most, step = _SLIDERS[name][2][self._system]
@@ -208,27 +261,20 @@ class CycleExplorer(View):
                 least, most, step = ranges[self._system]
                 # Both ranges are the same temperatures, so that turning the units loses nothing.
                 number = round(shown_number(value, kind, self._system), 6)
-                with control.hold_sync():
-                    control.min, control.max = min(least, control.min), max(most, control.max)
-                    control.value = number
-                    control.min, control.max, control.step = least, most, step
-                    control.description = self._described(name)
+                set_slider(control, least, most, step, number)
+                control.description = self._described(name)
 
     def _lay_out(self) -> None:
         c = self.controls
         column = {"flex": "1 1 420px", "min_width": "300px"}
-        left = ipywidgets.VBox([c["refrigerant"], labelled("valve position", c["valve_position"]), c["metering"], labelled("units", c["units"])], layout=column)
-        right = ipywidgets.VBox([c[name] for name in _SLIDERS], layout=column)
-        wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
-        self.children = [
-            ipywidgets.HTML(CSS),
-            ipywidgets.Box([left, right], layout=wrap),
-            self.status,
-            ipywidgets.Box([_growing(picture.image) for picture in self._pictures.values()], layout=wrap),
-            ipywidgets.HTML("<i>The same state in figures and in words:</i>"),
-            self.table,
-            self.reading,
-        ]
+        left = ipywidgets.VBox([c["refrigerant"], labelled("valve position", c["valve_position"]), c["metering"], labelled("units", c["units"]), c["pressure_axis"]], layout=column)
+        also = ipywidgets.Box([labelled("heat and work", c["energies"]), labelled("keep this cycle", c["keep"])], layout=WRAPPED)
+        for name in ("energies", "keep"):
+            c[name].style.button_width = "50px"
+        right = ipywidgets.VBox([*(c[name] for name in _SLIDERS), also], layout=column)
+        pictures = ipywidgets.Box([_growing(picture.image) for picture in self._pictures.values()], layout=WRAPPED)
+        same = ipywidgets.HTML("<i>The same state in figures and in words:</i>")
+        self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [pictures, same, self.table, self.reading])
 
 
 def _take_down(scenes: dict[str, _Scene]) -> None:
@@ -236,7 +282,7 @@ def _take_down(scenes: dict[str, _Scene]) -> None:
         scene.chart.axes.remove()
 
 
-def _growing(image: ipywidgets.Image) -> ipywidgets.Image:
+def _growing(image: Picture) -> Picture:
     """A picture that shares a row with its neighbour, or has a row of its own where it is narrow."""
     image.layout.flex = "1 1 440px"
     image.layout.min_width = "0"

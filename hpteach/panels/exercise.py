@@ -11,7 +11,8 @@ from html import escape
 
 import ipywidgets
 
-from hpteach.panels.view import CSS, View, buttons, labelled, press
+from hpteach.panels.parts import buttons, labelled, press
+from hpteach.panels.view import View
 from hpteach.questions import Part, Variant, Verdict, check, deal, read_bank
 
 
@@ -54,15 +55,14 @@ class Exercise(View):
         another.on_click(lambda _: self.another())
         self._changed(None)
         self.watch(("units", "seed"))
-        self.children = [
-            ipywidgets.HTML(CSS),
+        self.sheet(
             self.reading,
             self._body,
             ipywidgets.Box([hint, solution, another], layout=_ROW),
             self._help,
             ipywidgets.Box([labelled("units", self.controls["units"]), self.controls["seed"]], layout=_ROW),
             self.status,
-        ]
+        )
 
     @property
     def system(self) -> str:
@@ -157,15 +157,14 @@ class Prediction(View):
         commit.on_click(lambda _: self.commit())
         self._changed(None)
         self.watch(("units",))
-        self.children = [
-            ipywidgets.HTML(CSS),
+        self.sheet(
             self._prompt,
             self._choices,
             ipywidgets.Box([commit, labelled("units", self.controls["units"])], layout=_ROW),
             self.status,
             self.reading,
             self._shown,
-        ]
+        )
 
     @property
     def system(self) -> str:

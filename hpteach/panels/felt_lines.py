@@ -9,7 +9,9 @@ import ipywidgets
 
 from hpteach.circuit import CAUTION, FEELS, LINES, Felt, ValvePosition, position_by_feel
 from hpteach.errors import UnknownNameError
-from hpteach.panels.view import CSS, View, dropdown, paragraphs
+from hpteach.panels.foresight import Told
+from hpteach.panels.parts import dropdown, paragraphs
+from hpteach.panels.view import View
 
 NOT_MEASURED = "not measured"
 
@@ -31,6 +33,8 @@ class FeltLines(View):
     <ValvePosition.HEATING: 'heating'>
     """
 
+    KEYS = dict(zip("vldso", LINES))
+
     def __init__(self, **feels: str) -> None:
         super().__init__("felt lines")
         self.felt: Felt | None = None
@@ -41,14 +45,14 @@ class FeltLines(View):
             if feel not in (NOT_MEASURED, *FEELS):
                 raise UnknownNameError.among(f"feel of the {known[name]}", feel, (NOT_MEASURED, *FEELS))
         self.controls = {line: dropdown(line, [NOT_MEASURED, *FEELS], feels.get(name, NOT_MEASURED)) for name, line in known.items()}
-        self.children = [
-            ipywidgets.HTML(CSS),
-            ipywidgets.VBox(list(self.controls.values()), layout={"max_width": "420px"}),
-            self.status,
-            self.reading,
-        ]
+        self.arrange([ipywidgets.VBox(list(self.controls.values()), layout={"max_width": "420px"})], [self.reading])
         self._changed(None)
         self.watch()
+
+    def told(self) -> dict[str, Told]:
+        """What can be predicted: where the valve stands."""
+        verdict = _VERDICTS[self.felt.position] if self.felt else _VERDICTS[None]
+        return {"where the valve stands": Told(verdict, verdict, tuple(_VERDICTS.values()))}
 
     def refresh(self) -> None:
         """Ask for the position by the present choices and say why."""

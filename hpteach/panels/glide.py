@@ -1,11 +1,9 @@
 """A blend at one pressure under the hand: bubble, dew, and the column from which a line's temperature counts.
 
-What lives here: `GlideView` and what it reads.  What does not: saturation and the mixture on the dome (fluids).
+What lives here: `GlideView`.  What does not: the reading (glide_reading), saturation and the mixture on the dome (fluids).
 """
 
 from __future__ import annotations
-
-from dataclasses import dataclass
 
 import ipywidgets
 
@@ -13,14 +11,14 @@ from hpteach.diagrams import SCREEN, Style
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure
-from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.panels.foresight import Told
+from hpteach.panels.glide_reading import LIQUID, SIDES, SUCTION, GlideReading
+from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
 from hpteach.units import base_number, read, show, shown_number, unit_shown
-
-SUCTION, LIQUID = "suction line", "liquid line"
-SIDES = (SUCTION, LIQUID)
 
 _AXES = (0.115, 0.13, 0.87, 0.72)
 _SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
@@ -40,46 +38,6 @@ _SLIDERS = {
 }
 
 
-@dataclass(frozen=True)
-class GlideReading:
-    """A refrigerant at one pressure (Pa) with the temperature (K) measured on one line; `side` is one of `SIDES`.
-
-    `shares` (kg/kg of vapour) and `temperatures` (K) follow the coil from bubble to dew.
-    """
-
-    fluid: Refrigerant
-    pressure: float
-    line_temperature: float
-    side: str
-    shares: tuple[float, ...]
-    temperatures: tuple[float, ...]
-
-    @property
-    def bubble(self) -> float:
-        """The bubble temperature (K)."""
-        return self.temperatures[0]
-
-    @property
-    def dew(self) -> float:
-        """The dew temperature (K)."""
-        return self.temperatures[-1]
-
-    @property
-    def glide(self) -> float:
-        """Dew minus bubble temperature (K)."""
-        return self.dew - self.bubble
-
-    @property
-    def right(self) -> float:
-        """Superheat from dew, or subcooling from bubble (K); zero or less where the line has none."""
-        return self.line_temperature - self.dew if self.side == SUCTION else self.bubble - self.line_temperature
-
-    @property
-    def wrong(self) -> float:
-        """The same from the other column (K): larger by the glide."""
-        return self.right + self.glide
-
-
 class GlideView(View):
     """Refrigerant, line, pressure and line temperature; the temperature along the coil, table and words follow.
 
@@ -94,6 +52,8 @@ class GlideView(View):
     >>> round(view.glide_reading.right, 1)
     -2.2
     """
+
+    KEYS = {"r": "refrigerant", "m": "side", "p": "pressure", "t": "line_temperature", "u": "units"}
 
     def __init__(
         self,
@@ -121,7 +81,7 @@ class GlideView(View):
         self._coil_of: tuple[str, float] | None = None
         self._coil: tuple[float, ...] = ()
         self._window: tuple | None = None
-        self._picture = LiveFigure(640, 450, scale=1.25)
+        self._picture = LiveFigure(640, 450, scale=1.25, words="The temperature along the coil, from bubble to dew. Table and sentences tell the same.")
         self.table = ipywidgets.HTML()
         names = sorted(catalogue(), key=lambda one: _MODELS.index(catalogue()[one].model))
         self.controls = {
@@ -180,6 +140,23 @@ class GlideView(View):
         self.reading.remove_class("hpteach-faded")
         self.glide_reading = found
 
+    def told(self) -> dict[str, Told]:
+        """What can be predicted: bubble, dew and glide, and what the line's temperature counts."""
+        found = self.glide_reading
+        if found is None:
+            return {}
+        count = _COUNTS[found.side]
+        return {
+            "the bubble temperature": Told(found.bubble, self._temperature(found.bubble)),
+            "the dew temperature": Told(found.dew, self._temperature(found.dew)),
+            "the glide": Told(found.glide, self._difference(found.glide)),
+            f"the {count}": Told(max(found.right, 0.0), self._difference(found.right) if found.right > 0.0 else "none"),
+        }
+
+    def span(self, name: str) -> tuple[float, float, float]:
+        """Least, most and step of a slider in shown numbers."""
+        return _SLIDERS[name][2][self._system]
+
     def fade(self) -> None:
         """Fade picture, table and reading: they are those of the last state that could be read."""
         self._picture.veil()
@@ -193,7 +170,7 @@ class GlideView(View):
         step = _WINDOW_STEPS[self._system]
         low = step * ((min(shown) - _MARGIN * step) // step)
         high = step * ((max(shown) + _MARGIN * step) // step + 1.0)
-        window = (found.fluid.name, found.side, self._system, low, high)
+        window = (found.fluid.name, found.side, self._system, low, high, self.style)
         if window != self._window:
             self._frame(found, low, high)
             self._window = window
@@ -372,11 +349,10 @@ class GlideView(View):
         column = {"flex": "1 1 420px", "min_width": "300px"}
         left = ipywidgets.VBox([c["refrigerant"], labelled("measured on", c["side"]), labelled("units", c["units"])], layout=column)
         right = ipywidgets.VBox([c[name] for name in _SLIDERS], layout=column)
-        wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
         picture = self._picture.image
         picture.layout.flex, picture.layout.min_width, picture.layout.align_self = "1 1 520px", "0", "flex-start"
         said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 380px", "min_width": "300px"})
-        self.children = [ipywidgets.HTML(CSS), ipywidgets.Box([left, right], layout=wrap), self.status, ipywidgets.Box([picture, said], layout=wrap)]
+        self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [ipywidgets.Box([picture, said], layout=WRAPPED)])
 
 
 def _start(name: str, side: str) -> tuple[float, float]:

@@ -10,7 +10,7 @@ from importlib.metadata import version
 import ipywidgets
 
 from hpteach.fluids import refrigerant
-from hpteach.panels.view import CSS, paragraphs
+from hpteach.panels.parts import CSS, paragraphs
 from hpteach.questions import read_bank
 from hpteach.tables import Table
 from hpteach.units import show

@@ -14,7 +14,9 @@ from hpteach.diagrams.pressure_temperature import COLDEST, HOTTEST
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant, water
 from hpteach.live import LiveFigure
-from hpteach.panels.view import CSS, View, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.panels.foresight import Told
+from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
@@ -41,6 +43,8 @@ class TemperaturePressure(View):
     (572676, True)
     """
 
+    KEYS = {"r": "refrigerant", "w": "compare_with", "t": "temperature", "a": "altitude", "u": "units"}
+
     def __init__(
         self,
         *,
@@ -59,8 +63,8 @@ class TemperaturePressure(View):
         self.style = style
         self.readings: tuple[LineReading, ...] = ()
         self._system = units
-        self._shown_for: tuple[str, ...] = ()
-        self._picture = LiveFigure(760, 580, scale=1.25)
+        self._shown_for: tuple = ()
+        self._picture = LiveFigure(760, 580, scale=1.25, words="Saturation pressure over temperature. Table and sentences tell the same.")
         self._chart: PressureTemperatureChart
         self._marks: PressureTemperatureMarks
         self._beside_says = ""
@@ -117,7 +121,7 @@ class TemperaturePressure(View):
         self._set_range(self._temperatures(fluids[0]))
         temperature, altitude = self._base("temperature", "temperature"), self._base("altitude", "length")
         atmosphere = atmosphere_at(altitude)
-        shown_for = (*(fluid.name for fluid in fluids), self._system)
+        shown_for = (*(fluid.name for fluid in fluids), self._system, self.style)
         lines = [saturation_lines(fluid) for fluid in fluids] if shown_for != self._shown_for else self._chart.lines
         readings = [[line.read(temperature, atmosphere) for line in of_fluid] for of_fluid in lines]
         for reading in readings[0]:
@@ -131,6 +135,23 @@ class TemperaturePressure(View):
         self.table.remove_class("hpteach-faded")
         self.reading.remove_class("hpteach-faded")
 
+    def told(self) -> dict[str, Told]:
+        """What can be predicted: the pressures of the first fluid, absolute and gauge, and where it boils in free air."""
+        air = atmosphere_at(self._base("altitude", "length"))
+        if not self.readings or self.readings[0].pressure is None:
+            return {}
+        first = self.readings[0]
+        name = first.line.fluid.name
+        found = {"the absolute pressure of the refrigerant": Told(first.pressure, shown_pressure(first.pressure, self._system))}
+        found["the gauge pressure of the refrigerant"] = Told(first.pressure - air, show(first.pressure, "gauge pressure", self._system, atmosphere=air))
+        if first.boiling is not None:
+            found["its boiling temperature in free air"] = Told(first.boiling, show(first.boiling, "temperature", self._system))
+        return found
+
+    def span(self, name: str) -> tuple[float, float, float]:
+        """Least, most and step of a slider in shown numbers; the temperatures are those of the refrigerant."""
+        return _ALTITUDES[self._system] if name == "altitude" else self._temperatures(_fluid(self.controls["refrigerant"].value))
+
     def fade(self) -> None:
         """Fade picture, table and reading: they are those of the last state that could be read."""
         self._picture.veil()
@@ -141,7 +162,7 @@ class TemperaturePressure(View):
         super()._refreshed()
         self.say(self._beside_says)
 
-    def _draw(self, fluids: list[Refrigerant], shown_for: tuple[str, ...], temperature: float, altitude: float) -> None:
+    def _draw(self, fluids: list[Refrigerant], shown_for: tuple, temperature: float, altitude: float) -> None:
         if shown_for != self._shown_for:
             self._picture.figure.clear()
             axes = self._picture.figure.add_axes(_AXES)
@@ -256,16 +277,10 @@ class TemperaturePressure(View):
         column = {"flex": "1 1 420px", "min_width": "300px"}
         left = ipywidgets.VBox([c["refrigerant"], c["compare_with"], labelled("units", c["units"])], layout=column)
         right = ipywidgets.VBox([c["temperature"], c["altitude"]], layout=column)
-        wrap = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
         picture = self._picture.image
         picture.layout.flex, picture.layout.min_width = "1 1 520px", "0"
         said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 380px", "min_width": "300px"})
-        self.children = [
-            ipywidgets.HTML(CSS),
-            ipywidgets.Box([left, right], layout=wrap),
-            self.status,
-            ipywidgets.Box([picture, said], layout=wrap),
-        ]
+        self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [ipywidgets.Box([picture, said], layout=WRAPPED)])
 
 
 def _fluid(name: str) -> Refrigerant:

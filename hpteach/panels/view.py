@@ -1,6 +1,7 @@
-"""What every panel has: controls by name, a status line, a reading in words, one lock.
+"""What every panel has: controls by name, a status line, a reading in words, one lock; and what a class needs of it.
 
-What lives here: `View`.  What does not: what a panel shows.
+What lives here: `View`, with larger type, predict first, keys and the picture code.  What does not: what a panel
+shows; how a code is written (picture_code), a prediction judged (foresight), a key heard (keyboard).
 """
 
 from __future__ import annotations
@@ -12,33 +13,20 @@ from html import escape
 
 import ipywidgets
 
-from hpteach.errors import HpteachError
+from hpteach.diagrams import SCREEN, Style
+from hpteach.errors import HpteachError, InputError
+from hpteach.panels.foresight import WAITING, Foresight, Told
+from hpteach.panels.keyboard import Keyboard
+from hpteach.panels.picture_code import CodeReader, write_code
+from hpteach.panels.parts import CSS, WRAPPED, grid_number, press, set_slider, turned
 from hpteach.units import sentence
 
-CSS = """
-<style>
-.hpteach-view { max-width: 1240px; }
-.hpteach-view .widget-html-content, .hpteach-view .widget-html > div { font-size: 16px; line-height: 1.45; }
-.hpteach-view .widget-label, .hpteach-view .widget-readout, .hpteach-view input, .hpteach-view select,
-.hpteach-view button { font-size: 15px; }
-.hpteach-view .widget-radio-box label { font-size: 16px; height: auto; line-height: 1.5; margin: 2px 0; white-space: normal; }
-.hpteach-view .widget-html-content p { margin: 3px 0 !important; }
-.hpteach-view .widget-html-content h3 { margin: 6px 0 !important; font-size: 18px; }
-.hpteach-view table.hpteach-table { border-collapse: collapse; font-variant-numeric: tabular-nums; font-size: 14px; line-height: 1.25; }
-.hpteach-view table.hpteach-table th, .hpteach-view table.hpteach-table td { padding: 3px 7px; border-bottom: 1px solid #8886; }
-.hpteach-view .hpteach-wide { overflow-x: auto; }
-.hpteach-status { min-height: 24px; }
-.hpteach-refused { border-left: 6px solid #b00020; padding-left: 8px; font-weight: bold; }
-.hpteach-faded { opacity: 0.5; }
-.hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; }
-.hpteach-right { border-left: 6px double #1b6e3c; }
-.hpteach-wrong { border-left: 6px dashed #a3320b; }
-.hpteach-view :focus-visible { outline: 3px solid #1a66cc; outline-offset: 1px; }
-</style>
-"""
+LARGER, AGAIN, FORESEE = "1", "2", "3"
+"""Keys that every panel has: larger type, the picture of the start, predict first."""
 
-_LABEL_WIDTH = "195px"
-_WIDE = {"description_width": _LABEL_WIDTH}
+_LARGER_TYPE, _THICKER_LINES = 1.3, 1.5
+_FINE = 1000
+"""Parts of a slider's step that a picture code tells apart, where a value from the other unit system stands between two steps."""
 
 
 class View(ipywidgets.VBox):
@@ -47,7 +35,13 @@ class View(ipywidgets.VBox):
     A change of any control calls `refresh` under the view's lock.  A refusal is shown in
     the status line and the last good picture stays, faded; nothing is printed, and no
     error is lost.
+
+    A subclass that calls `arrange` has a row for the class as well: `larger` (type and lines), `foresee`
+    (predict first), and `code`, the picture code, which takes another code too.  `style` is then that of the
+    row.  `KEYS` gives each control a key: one step on, and with Shift one step back.
     """
+
+    KEYS: Mapping[str, str] = {}
 
     def __init__(self, label: str) -> None:
         self.lock = threading.RLock()
@@ -57,6 +51,11 @@ class View(ipywidgets.VBox):
         self.refusal: str | None = None
         self._held = 0
         self._label = label
+        self._plain_style = SCREEN
+        self._arranged = self._large = self._foreseeing = False
+        self.keyboard = Keyboard(self.key)
+        self._told: Mapping[str, Told] = {}  # of the picture shown, while a prediction waits
+        self._start_code = ""
         super().__init__()
         self.add_class("hpteach-view")
 
@@ -65,12 +64,63 @@ class View(ipywidgets.VBox):
         """The unit system of the reader."""
         return "SI"
 
+    @property
+    def style(self) -> Style:
+        """The style to draw in, larger where the class asked for it."""
+        return self._plain_style.enlarged(_LARGER_TYPE, _THICKER_LINES) if self._large else self._plain_style
+
+    @style.setter
+    def style(self, style: Style) -> None:
+        """The style to draw in where nobody asked for larger."""
+        self._plain_style = style
+
     def refresh(self) -> None:
         """Compute and draw for the present controls; refuses with an `HpteachError`."""
         raise TypeError(f"{type(self).__name__} has nothing to refresh")
 
     def fade(self) -> None:
         """Show that the picture is no longer that of the controls."""
+
+    def told(self) -> Mapping[str, Told]:
+        """The quantities of the present picture that can be predicted."""
+        return {}
+
+    def span(self, name: str) -> tuple[float, float, float]:
+        """Least, most and step of a slider in shown numbers, for the present choices."""
+        control = self.controls[name]
+        return control.min, control.max, control.step
+
+    def sheet(self, *children: ipywidgets.Widget) -> None:
+        """Lay widgets one below the other, under the panel's look and its keys."""
+        self.children = [ipywidgets.HTML(CSS), self.keyboard, *children]
+
+    def arrange(self, controls: Iterable[ipywidgets.Widget], shown: Iterable[ipywidgets.Widget]) -> None:
+        """Lay out the controls, the row for the class, the status line, and what is shown."""
+        self._arranged = self.keyboard.copies = True
+        self.larger = ipywidgets.ToggleButton(description="Larger for the room", layout={"width": "auto"})
+        self.foresee = ipywidgets.ToggleButton(description="Predict first", layout={"width": "auto"})
+        self.code = ipywidgets.Text(description="picture code", continuous_update=False, layout={"width": "300px"}, style={"description_width": "95px"})
+        self.foresight = Foresight(lambda: self.guard(self._commit_foresight))
+        self.keyboard.listens_to = [key for one in (*self.KEYS, LARGER, AGAIN, FORESEE) for key in dict.fromkeys((one, one.upper()))]
+        names = ", ".join(f"<b>{key}</b> {name.replace('_', ' ')}" for key, name in self.KEYS.items())
+        hint = ipywidgets.HTML(
+            f"<details class='hpteach-keys'><summary>Keys</summary><p>After a click on the panel: {names}; with Shift the other way. "
+            f"<b>{LARGER}</b> larger, <b>{AGAIN}</b> the picture of the start, <b>{FORESEE}</b> predict first.</p></details>"
+        )
+        again = press("As at the start")
+        again.on_click(lambda _: self.key(AGAIN))
+        room = ipywidgets.Box([self.larger, self.foresee, again, self.code, self.keyboard, hint], layout={**WRAPPED, "align_items": "center"})
+        room.add_class("hpteach-room")
+        self.foresight.layout.display = "none"
+        controls = list(controls)
+        for one in controls:
+            one.add_class("hpteach-controls")
+        for one in (self.foresight, self.status):
+            one.add_class("hpteach-first")  # where the panel is larger the picture comes before the controls
+        self.children = [ipywidgets.HTML(CSS), *controls, room, self.foresight, self.status, *shown]
+        self.larger.observe(self._resize, "value")
+        self.foresee.observe(self._turn_foresight, "value")
+        self.code.observe(self._code_typed, "value")
 
     def watch(self, names: Iterable[str] | None = None) -> None:
         """Refresh whenever one of the named controls (or any) changes."""
@@ -114,54 +164,140 @@ class View(ipywidgets.VBox):
 
     def _changed(self, _change: object) -> None:
         with self.lock:
-            if not self._held:
+            if self._held:
+                return
+            if self._waits():
+                self.fade()
+                self.say(WAITING)
+            else:
                 self.guard(self._refreshed)
 
     def _refreshed(self) -> None:
         self.refresh()
         self.say("")
+        self._picture_shown()
 
     def _refuse(self, text: str) -> None:
         self.refusal = text
         self.say(text, refused=True)
         self.fade()
 
+    # Keys -------------------------------------------------------------------------------
 
-def slider(description: str, least: float, most: float, step: float, value: float) -> ipywidgets.FloatSlider:
-    """A slider that follows the hand, with its number beside it."""
-    return ipywidgets.FloatSlider(
-        value=value,
-        min=least,
-        max=most,
-        step=step,
-        description=description,
-        readout_format=".2f" if step < 0.1 else ".1f",
-        style=_WIDE,
-        layout={"width": "auto", "min_width": "300px"},
-    )
+    def key(self, key: str) -> None:
+        """Do what a key does: a step of its control, or one of the keys that every panel has."""
+        if key == AGAIN:
+            self._try_code(self._start_code)
+        elif key in (LARGER, FORESEE):
+            button = self.larger if key == LARGER else self.foresee
+            button.value = not button.value
+        elif (name := self.KEYS.get(key.lower())) and not self.controls[name].disabled:
+            with self.lock:
+                turned(self.controls[name], backwards=key != key.lower())
 
+    # The picture code -------------------------------------------------------------------
 
-def dropdown(description: str, options: list, value: object) -> ipywidgets.Dropdown:
-    """A list to choose from."""
-    return ipywidgets.Dropdown(description=description, options=options, value=value, style=_WIDE, layout={"width": "auto"})
+    def write_code(self) -> str:
+        """The code of the present controls; raises `InputError` where one stands outside its range."""
+        numbers = list(self.numbers())
+        parts = _FINE if any(grid_number(number, *self.span(name)[::2], _FINE) % _FINE for name, number in numbers) else 1
+        choices = [(len(self.controls[name].options), self.controls[name].index) for name in self.choices()]
+        return write_code(self._edition(), [*choices, (2, int(parts == _FINE)), *(self._place(name, number, parts) for name, number in numbers)])
 
+    def go_to(self, code: str) -> None:
+        """Set the controls to those of a code; raises `InputError` and moves nothing for one that is not of this panel."""
+        reader = CodeReader(self._edition(), code)
+        with self.held():
+            self.take_choices({name: reader.take(len(self.controls[name].options)) for name in self.choices()})
+            parts = _FINE if reader.take(2) else 1
+            numbers = []
+            for name, _ in self.numbers():
+                least, most, step = self.span(name)
+                numbers.append((name, round(least + reader.take(grid_number(most, least, step, parts) + 1) * step / parts, 6)))
+            self.take_numbers(numbers)
+            self._told = {}
 
-def buttons(options: list, value: object, name: str) -> ipywidgets.ToggleButtons:
-    """A few choices side by side; `labelled` puts the name before them."""
-    return ipywidgets.ToggleButtons(options=options, value=value, tooltips=[f"{name}: {option}" for option in options], style={"button_width": "100px"})
+    def choices(self) -> tuple[str, ...]:
+        """The controls of a picture code that choose from a list; the first to be set, as they may say how far a slider goes."""
+        return tuple(name for name, control in self.controls.items() if hasattr(control, "options"))
 
+    def numbers(self) -> Iterable[tuple[str, float]]:
+        """The sliders of a picture code with their shown numbers."""
+        return [(name, control.value) for name, control in self.controls.items() if isinstance(control, ipywidgets.FloatSlider)]
 
-def labelled(text: str, control: ipywidgets.Widget) -> ipywidgets.HBox:
-    """A control with its name before it, in line with the names of sliders and lists."""
-    name = ipywidgets.Label(text, layout={"width": _LABEL_WIDTH, "display": "flex", "justify_content": "flex-end"})
-    return ipywidgets.HBox([name, control], layout={"flex_flow": "row wrap"})
+    def take_choices(self, indices: Mapping[str, int]) -> None:
+        """Set the controls that choose from a list."""
+        for name, index in indices.items():
+            self.controls[name].index = index
 
+    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
+        """Set the sliders."""
+        for name, number in numbers:
+            set_slider(self.controls[name], *self.span(name), number)
 
-def press(text: str) -> ipywidgets.Button:
-    """A button as wide as its text."""
-    return ipywidgets.Button(description=text, layout={"width": "auto", "align_self": "flex-start"})
+    def _place(self, name: str, number: float, parts: int) -> tuple[int, int]:
+        least, most, step = self.span(name)
+        many, at = (grid_number(one, least, step, parts) for one in (most, number))
+        if not 0 <= at <= many:
+            raise InputError(f"{number:g} is beyond the slider's {least:g} to {most:g}: move it first")
+        return many + 1, at
 
+    def _edition(self) -> str:
+        """What the places of a code mean: the panel and all its choices."""
+        return f"{self._label}|{[(name, [str(one) for one in self.controls[name].options]) for name in self.choices()]}"
 
-def paragraphs(sentences: Iterable[str]) -> str:
-    """Sentences as HTML, one paragraph each."""
-    return '<div class="hpteach-reading">' + "".join(f"<p>{escape(s)}</p>" for s in sentences) + "</div>"
+    def _show_code(self) -> None:
+        try:
+            shown = self.write_code()
+        except InputError:
+            shown = ""
+        self._start_code = self._start_code or shown
+        self.keyboard.code = self.code.value = shown
+
+    def _code_typed(self, change: dict) -> None:
+        if change["new"] not in ("", self.keyboard.code):
+            self._try_code(change["new"])
+
+    def _try_code(self, code: str) -> None:
+        try:
+            self.go_to(code)
+        except InputError as error:  # nothing has moved, so nothing is faded
+            self.say(sentence(error, self.system), refused=True)
+
+    # Larger, and predict first ----------------------------------------------------------
+
+    def _resize(self, _change: object) -> None:
+        with self.lock:
+            self._large = self.larger.value
+            (self.add_class if self._large else self.remove_class)("hpteach-large")
+            self._told = {}
+            self._changed(None)
+
+    def _waits(self) -> bool:
+        """Whether a prediction is asked for before the next picture."""
+        return self._foreseeing and bool(self._told)
+
+    def _turn_foresight(self, _change: object) -> None:
+        with self.lock:
+            self._foreseeing = self.foresee.value
+            self.foresight.layout.display = "" if self._foreseeing else "none"
+            self.foresight.forget()
+            self._told = {}
+            self._changed(None)
+
+    def _commit_foresight(self) -> None:
+        if self.foresight.expected.value is None:
+            raise InputError("choose first what you expect: a wrong guess teaches as much as a right one")
+        before = self._told
+        self.refresh()
+        self.say("")
+        self.foresight.judge(before, self.told())
+        self._picture_shown()
+
+    def _picture_shown(self) -> None:
+        if not self._arranged:
+            return
+        self._show_code()
+        if self._foreseeing:
+            self._told = self.told()
+            self.foresight.ask(self._told)

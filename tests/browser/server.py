@@ -1,6 +1,6 @@
-"""A JupyterLab server and a headless Chromium for the browser tests.
+"""A JupyterLab server, a server of pages without code and a headless Chromium for the browser tests.
 
-What lives here: starting and ending both.  What does not: what is tested.
+What lives here: starting and ending them.  What does not: what is tested.
 """
 
 from __future__ import annotations
@@ -14,7 +14,7 @@ import sys
 import time
 import urllib.request
 from collections.abc import Iterator
-from contextlib import contextmanager, suppress
+from contextlib import AbstractContextManager, contextmanager, suppress
 from pathlib import Path
 
 import pytest
@@ -41,13 +41,22 @@ def free_port() -> int:
         return listener.getsockname()[1]
 
 
+def jupyterlab(folder: Path) -> AbstractContextManager[str]:
+    """A JupyterLab on loopback serving a copy of the lessons; gives its address."""
+    return _serving("lab", folder, f"/api?token={TOKEN}")
+
+
+def pages(folder: Path) -> AbstractContextManager[str]:
+    """A server of pages without code on loopback with a copy of the lessons; gives its address."""
+    return _serving("pages", folder, "/")
+
+
 @contextmanager
-def jupyterlab(folder: Path) -> Iterator[str]:
-    """A JupyterLab on loopback serving a copy of the lessons; yields its address."""
+def _serving(what: str, folder: Path, answers: str) -> Iterator[str]:
     work = folder / "notebooks"
     shutil.copytree(NOTEBOOKS, work)
     port = free_port()
-    command = [sys.executable, "-m", "hpteach", "lab", "--no-browser", "--port", str(port), "--lessons", str(work)]
+    command = [sys.executable, "-m", "hpteach", what, "--no-browser", "--port", str(port), "--lessons", str(work)]
     environment = {
         **os.environ,
         "JUPYTER_TOKEN": TOKEN,
@@ -59,7 +68,7 @@ def jupyterlab(folder: Path) -> Iterator[str]:
     server = subprocess.Popen(command, env=environment, stdout=log, stderr=subprocess.STDOUT, start_new_session=True)
     address = f"http://127.0.0.1:{port}"
     try:
-        _wait_for(f"{address}/api?token={TOKEN}", server, folder / "server.log")
+        _wait_for(f"{address}{answers}", server, folder / "server.log")
         yield address
     finally:
         _end(server)
@@ -96,7 +105,7 @@ def _wait_for(url: str, server: subprocess.Popen, log: Path, seconds: float = 60
             return
         except OSError:
             time.sleep(0.3)
-    raise RuntimeError(f"JupyterLab did not answer; its log:\n{log.read_text()[-2000:]}")
+    raise RuntimeError(f"the server did not answer; its log:\n{log.read_text()[-2000:]}")
 
 
 def _end(server: subprocess.Popen, seconds: float = 30.0) -> None:

@@ -15,6 +15,7 @@ pytestmark = pytest.mark.browser
 LESSON = "/lab/tree/05-cooling-with-numbers.ipynb"
 CELLS = len(json.loads((NOTEBOOKS / "05-cooling-with-numbers.ipynb").read_text())["cells"])
 PICTURES = Path(__file__).parent / "pictures"
+PICTURE = "canvas[data-frame]"  # one that shows its first picture
 SECONDS = 1000.0  # Playwright counts milliseconds
 
 
@@ -57,13 +58,13 @@ def test_a_slider_moves_picture_and_table(address: str) -> None:
         prediction = first_prediction(page)
         prediction.get_by_role("button", name="Commit, then show").click()
         prediction.get_by_text("Choose what you expect first").wait_for(timeout=10 * SECONDS)
-        assert 0 == prediction.locator("img").count()
+        assert 0 == prediction.locator(PICTURE).count()
 
         prediction.locator("input[type=radio]").first.click()
         prediction.get_by_role("button", name="Commit, then show").click()
-        pictures = prediction.locator("img.widget-image, .widget-image img, img")
+        pictures = prediction.locator(PICTURE)
         pictures.nth(1).wait_for(timeout=30 * SECONDS)
-        before = [pictures.nth(index).get_attribute("src") for index in range(2)]
+        before = [pictures.nth(index).get_attribute("data-frame") for index in range(2)]
         table = prediction.locator("table.hpteach-table").first
         said = table.inner_text()
 
@@ -71,7 +72,7 @@ def test_a_slider_moves_picture_and_table(address: str) -> None:
         handle.focus()
         handle.press("ArrowRight")
         page.wait_for_function(
-            "([old, images]) => images.every((image, index) => image.src !== old[index])",
+            "([old, images]) => images.every((image, index) => image.dataset.frame !== old[index])",
             arg=[before, pictures.element_handles()],
             timeout=10 * SECONDS,
         )
@@ -152,19 +153,19 @@ def test_the_valve_turns_drawing_charts_and_table(address: str) -> None:
         panel = page.locator(".hpteach-view").filter(has_text="Which check valve opens?")
         panel.get_by_role("button", name="Commit, then show").click()
         panel.get_by_text("Choose first").wait_for(timeout=10 * SECONDS)
-        assert 0 == panel.locator("img").count()
+        assert 0 == panel.locator(PICTURE).count()
 
         for name in ("outdoor coil", "outdoor check valve", "indoor metering device"):
             panel.get_by_label(name, exact=True).click()
         panel.get_by_role("button", name="Commit, then show").click()
-        pictures = panel.locator("img")
+        pictures = panel.locator(PICTURE)
         expect(pictures).to_have_count(3, timeout=30 * SECONDS)
         expect(panel.get_by_text("Right.", exact=True)).to_have_count(3)
-        before = [pictures.nth(index).get_attribute("src") for index in range(3)]
+        before = [pictures.nth(index).get_attribute("data-frame") for index in range(3)]
         said = panel.locator("table.hpteach-table").first.inner_text()
         panel.get_by_role("button", name="heating").first.click()
         page.wait_for_function(
-            "([old, images]) => images.every((image, index) => image.src !== old[index])",
+            "([old, images]) => images.every((image, index) => image.dataset.frame !== old[index])",
             arg=[before, pictures.element_handles()],
             timeout=10 * SECONDS,
         )

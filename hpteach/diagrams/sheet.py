@@ -1,0 +1,107 @@
+"""How a picture is shared out: the axes, and around them title, numbers, axis titles and key in the type of a style.
+
+What lives here: `axes_rectangle`, `fitting_title` and `key_below`.  What does not: what a chart shows (chart).  All distances
+follow the type, so that nothing is cut off where the type is larger.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from matplotlib.axes import Axes
+from matplotlib.figure import Figure
+from matplotlib.legend import Legend
+from matplotlib.lines import Line2D
+from matplotlib.transforms import ScaledTranslation
+
+from hpteach.diagrams.style import SCREEN, Style
+
+_LINE = 1.2
+"""Height of a line of type, of its size."""
+
+_KEY_LINE = 1.45
+"""Height of a row of the key, of the size of its type."""
+
+_KEY_WIDTH = 38.0
+"""Width of the longest key in one row, of the size of its type."""
+
+_SMALLEST_KEY = 8.0
+"""Points of type; a key that is still too wide would be unreadable if it were smaller."""
+
+
+def axes_rectangle(figure: Figure, style: Style = SCREEN, *, names: bool = False) -> tuple[float, float, float, float]:
+    """Left, bottom, width and height of a chart's axes in shares of the figure, with room for all that stands around them.
+
+    `names` leaves room for a row of names between title and axes.
+
+    >>> [round(share, 3) for share in axes_rectangle(Figure(figsize=(5.4, 4.7)))]
+    [0.135, 0.168, 0.83, 0.76]
+    """
+    width, height = 72.0 * figure.get_size_inches()
+    left, right = _sides(style)
+    rows = 1 if width >= _KEY_WIDTH * style.isoline_size else 2
+    below = _to_key(style) + rows * _KEY_LINE * style.isoline_size + 2.0
+    above = 6.3 + _LINE * style.title_size + (row_of_names(style) if names else 0.0)
+    return (left / width, below / height, 1.0 - (left + right) / width, 1.0 - (below + above) / height)
+
+
+def row_of_names(style: Style) -> float:
+    """Points that a row of names takes between the axes and a title."""
+    return 1.6 * style.tick_size
+
+
+def fitting_title(axes: Axes, texts: Sequence[str], size: float, style: Style, *, above: float = 0.0) -> None:
+    """Write the first of some titles that is no wider than the axes and what stands to the right of them, or the last.
+
+    `above` is how many points it stands higher than usual.
+    """
+    room = (axes.bbox.width + _sides(style)[1] * axes.figure.dpi / 72.0) - 1.0
+    for text in texts:
+        title = axes.set_title(text, loc="left", fontsize=size, color=style.ink, pad=6.0 + above)
+        if title.get_window_extent().width <= room:
+            return
+
+
+def key_below(axes: Axes, handles: Sequence[Line2D], style: Style) -> Legend:
+    """The key of the lines in the middle of the picture under the axis title: in one row, or in two where one is too wide."""
+    left, right = _sides(style)
+    dpi = axes.figure.dpi
+    room = axes.bbox.width + (left + right) * dpi / 72.0 - 2.0
+    place = axes.transAxes + ScaledTranslation((right - left) / 144.0, -_to_key(style) / 72.0, axes.figure.dpi_scale_trans)
+    size = style.isoline_size
+    for columns, close in ((len(handles), False), (len(handles), True), (-(-len(handles) // 2), False)):
+        key = _key(axes, handles, size, columns, place, close=close)
+        if key.get_window_extent().width <= room:
+            return key
+    while key.get_window_extent().width > room and size > _SMALLEST_KEY:
+        size -= 0.5
+        key = _key(axes, handles, size, columns, place, close=True)
+    return key
+
+
+def _key(axes: Axes, handles: Sequence[Line2D], size: float, columns: int, place: object, *, close: bool) -> Legend:
+    return axes.legend(
+        handles=handles,
+        loc="upper center",
+        bbox_to_anchor=(0.5, 0.0),
+        bbox_transform=place,
+        ncols=columns,
+        frameon=False,
+        fontsize=size,
+        borderpad=0.0,
+        borderaxespad=0.0,
+        labelspacing=0.25,
+        handlelength=1.7 if close else 2.2,
+        columnspacing=0.6 if close else 1.0,
+        handletextpad=0.4 if close else 0.8,
+    )
+
+
+def _sides(style: Style) -> tuple[float, float]:
+    """Points to the left of the axes, for numbers and title of the upright axis, and to the right, for half a number."""
+    return 7.5 + 3.75 * style.tick_size, 1.13 * style.tick_size
+
+
+def _to_key(style: Style) -> float:
+    """Points from the axes down to the key: ticks, numbers and title of the level axis."""
+    return 12.0 + _LINE * (style.tick_size + style.label_size)

@@ -1,0 +1,299 @@
+"""Two refrigerants at one duty under the hand: both cycles on both charts, the table and a reading in words.
+
+What lives here: `Comparison`.  What does not: what is compared (hpteach.comparison), its sentences (comparison_words), the charts.
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+import ipywidgets
+
+from hpteach.circuit import ValvePosition, flow, reversible_circuit
+from hpteach.comparison import EQUAL, Compared, at_duty, compare, same_conditions
+from hpteach.cycle import conditions_for, solve
+from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
+from hpteach.errors import InputError, UnknownNameError
+from hpteach.fluids import catalogue, listing, refrigerant
+from hpteach.live import LiveFigure, Still
+from hpteach.panels.comparison_words import comparison_cautions, comparison_in_words, comparison_table
+from hpteach.panels.foresight import Told
+from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs, set_slider, slider
+from hpteach.panels.view import View
+from hpteach.questions import Variant
+from hpteach.units import base_number, read, show, shown_number, unit_shown
+
+_MARGINS = (0.135, 0.19, 0.035, 0.125)
+"""Left, below, right and above the axes, of the picture; they grow with the type."""
+
+_KEY_BELOW = 3.9  # of the size of the ticks' numbers, from the axes to the key
+_SMALLEST_KEY = 8.0  # points of type
+_TITLE_ABOVE = 1.9  # of the size of the names, so that the title stands clear of the row below it
+
+# name: (label, kind, least, most, step) in shown numbers; the refrigerants narrow the temperatures.
+_SLIDERS = {
+    "duty": ("duty", "power", {"SI": (1.0, 30.0, 0.5), "IP": (4000.0, 100000.0, 1000.0)}),
+    "saturated_suction_temperature": ("saturated suction", "temperature", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
+    "saturated_condensing_temperature": ("saturated condensing", "temperature", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
+    "superheat": ("superheat", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
+    "subcooling": ("subcooling", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
+    "isentropic_efficiency": ("isentropic efficiency", "ratio", {"SI": (0.4, 1.0, 0.01), "IP": (0.4, 1.0, 0.01)}),
+}
+
+_TOLD = {
+    "mass_flow": "the mass flow",
+    "suction_volume_flow": "the suction volume flow",
+    "compressor_power": "the compressor power",
+    "cop": "the COP",
+    "condensing_pressure": "the high pressure",
+    "discharge_temperature": "the discharge temperature",
+}
+
+_MOST_KEPT = 6
+"""Pairs, unit systems and styles whose charts stay ready; two pictures of 1.2 MB each."""
+
+
+@dataclass(frozen=True)
+class _Scene:
+    """One chart of two refrigerants in one unit system and style, with what moves over it."""
+
+    chart: Chart
+    traces: tuple[CycleTrace, CycleTrace]
+    still: Still
+
+
+class Comparison(View):
+    """Two refrigerants, the valve position, what is equal, the duty and five sliders; charts, table and words follow.
+
+    `controls` has first, second, valve_position, equal ("dew" or "mean"), units, and the sliders duty,
+    saturated_suction_temperature, saturated_condensing_temperature (dew temperatures of the first), superheat, subcooling and
+    isentropic_efficiency, in the shown units.  The duty is cooling or heating capacity, as the valve stands.
+    `compared` is the last comparison.  Twice the same refrigerant is refused in the status line.
+
+    >>> view = Comparison(first="R-410A", second="R-290")
+    >>> round(view.compared.ratio("suction_volume_flow"), 2)
+    1.71
+    """
+
+    KEYS = {
+        "f": "first", "s": "second", "v": "valve_position", "q": "equal", "u": "units", "d": "duty", "e": "saturated_suction_temperature",
+        "c": "saturated_condensing_temperature", "h": "superheat", "l": "subcooling", "i": "isentropic_efficiency",
+    }  # fmt: skip
+
+    def __init__(
+        self,
+        *,
+        first: str = "R-410A",
+        second: str = "R-290",
+        valve_position: str = "cooling",
+        equal: str = "dew",
+        duty: str = "10kW",
+        evaporating: str = "7C",
+        condensing: str = "45C",
+        superheat: str = "5K",
+        subcooling: str = "5K",
+        isentropic_efficiency: float = 0.7,
+        units: str = "SI",
+        style: Style = SCREEN,
+    ) -> None:
+        super().__init__("comparison")
+        unit_shown("temperature", units)
+        if ValvePosition.named(valve_position) is ValvePosition.BETWEEN:
+            raise InputError("a panel cannot stand between heating and cooling: name one of the two")
+        if equal not in EQUAL:
+            raise UnknownNameError.among("equal temperature", equal, EQUAL)
+        self.style = style
+        self.compared: Compared | None = None
+        self._system = units
+        self._circuit = reversible_circuit()
+        self._pictures = {kind: LiveFigure(540, 470, scale=1.1, words=chart_words(kind)) for kind in CHARTS}
+        self._kept: dict[tuple[str, str, str, Style], dict[str, _Scene]] = {}
+        self.table = ipywidgets.HTML()
+        values = {
+            "duty": read(duty, "power"),
+            "saturated_suction_temperature": read(evaporating, "temperature"),
+            "saturated_condensing_temperature": read(condensing, "temperature"),
+            "superheat": read(superheat, "temperature difference"),
+            "subcooling": read(subcooling, "temperature difference"),
+            "isentropic_efficiency": isentropic_efficiency,
+        }
+        self.controls = {
+            "first": dropdown("first refrigerant", list(catalogue()), listing(first).name),
+            "second": dropdown("second refrigerant", list(catalogue()), listing(second).name),
+            "valve_position": buttons(["cooling", "heating"], valve_position, "valve position"),
+            "equal": buttons(list(EQUAL), equal, "equal temperatures"),
+            "units": buttons(["SI", "IP"], units, "units"),
+            **{name: self._slider(name, value) for name, value in values.items()},
+        }
+        self._lay_out()
+        self._changed(None)
+        self.controls["units"].observe(self._turn_units, "value")
+        self.watch(name for name in self.controls if name != "units")
+
+    @classmethod
+    def for_question(cls, variant: Variant) -> Comparison:
+        """The comparison of a dealt question's two refrigerants at the conditions of its first cycle, in its units.
+
+        Raises `InputError` where the question does not compare two refrigerants.
+
+        >>> from hpteach.questions import deal, read_bank
+        >>> view = Comparison.for_question(deal(read_bank().question("predict-suction-volume"), 1))
+        >>> [view.controls[name].value for name in ("first", "second")]
+        ['R-454B', 'R-134a']
+        """
+        if variant.cycle is None or variant.other is None or variant.cycle.refrigerant == variant.other.refrigerant:
+            raise InputError(f"question {variant.question.id!r} has no two refrigerants to compare: choose one that states both")
+        conditions = variant.cycle.conditions
+        view = cls(
+            first=variant.cycle.refrigerant,
+            second=variant.other.refrigerant,
+            valve_position=conditions.valve_position.value,
+            units=variant.system,
+        )
+        view.set({name: view._within(name, getattr(conditions, name)) for name in _SLIDERS if name != "duty"})
+        return view
+
+    @property
+    def system(self) -> str:
+        """The unit system of the reader."""
+        return self._system
+
+    def refresh(self) -> None:
+        """Solve both cycles for the present controls, then move both charts, the table and the reading."""
+        chosen = {name: self.controls[name].value for name in self.controls}
+        if chosen["first"] == chosen["second"]:
+            raise InputError(f"both refrigerants are {chosen['first']}: choose another one to compare it with")
+        fluids = [refrigerant(chosen[name]) for name in ("first", "second")]
+        path = flow(self._circuit, ValvePosition(chosen["valve_position"]))
+        si = {name: round(base_number(chosen[name], kind, self._system), 10) for name, (_, kind, _) in _SLIDERS.items()}
+        duty = si.pop("duty")
+        first = solve(fluids[0], conditions_for(path, **si), self._circuit)
+        cycles = (first, same_conditions(fluids[1], first, chosen["equal"], self._circuit))
+        found = compare(*(at_duty(fluid, cycle, duty) for fluid, cycle in zip(fluids, cycles)))
+        self._draw(found)
+        self.table.value = f'<div class="hpteach-wide" style="white-space: nowrap">{comparison_table(found, self._system)._repr_html_()}</div>'
+        self.reading.value = paragraphs([*comparison_in_words(found, chosen["equal"], self._system), *comparison_cautions(found)])
+        self.table.remove_class("hpteach-faded")
+        self.reading.remove_class("hpteach-faded")
+        self.compared = found
+
+    def told(self) -> dict[str, Told]:
+        """What can be predicted: flows, power, COP, high pressure and discharge of the second refrigerant."""
+        if self.compared is None:
+            return {}
+        kinds = {"mass_flow": "mass flow", "suction_volume_flow": "volume flow", "compressor_power": "power", "cop": "ratio",
+                 "condensing_pressure": "pressure", "discharge_temperature": "temperature"}  # fmt: skip
+        values = {name: getattr(self.compared.second, name) for name in _TOLD}
+        return {
+            f"{words} of the second": Told(values[name], show(values[name], kinds[name], self._system, decimals=2 if name == "cop" else None))
+            for name, words in _TOLD.items()
+        }
+
+    def span(self, name: str) -> tuple[float, float, float]:
+        """Least, most and step of a slider in shown numbers."""
+        return _SLIDERS[name][2][self._system]
+
+    def fade(self) -> None:
+        """Fade pictures, table and reading: they are those of the last state that could be compared."""
+        for picture in self._pictures.values():
+            picture.veil()
+        self.table.add_class("hpteach-faded")
+        self.reading.add_class("hpteach-faded")
+
+    def _draw(self, found: Compared) -> None:
+        cycles = (found.first.cycle, found.second.cycle)
+        key = (cycles[0].refrigerant, cycles[1].refrigerant, self._system, self.style)
+        scenes = self._kept.pop(key, None)
+        if scenes is not None and not all(scene.chart.covers(cycle) for scene in scenes.values() for cycle in cycles):
+            _take_down(scenes)
+            scenes = None
+        scenes = scenes or {kind: self._scene(kind, found) for kind in self._pictures}
+        self._kept[key] = scenes  # the last shown stands last, and is the last to go
+        if len(self._kept) > _MOST_KEPT:
+            _take_down(self._kept.pop(next(iter(self._kept))))
+        for kind, picture in self._pictures.items():
+            scene = scenes[kind]
+            picture.lay(scene.still)
+            for trace, cycle in zip(scene.traces, cycles):
+                trace.show(cycle)
+            scene.traces[1].settle(scene.traces[0].taken())
+            picture.draw([artist for trace in scene.traces for artist in trace.artists])
+
+    def _scene(self, kind: str, found: Compared) -> _Scene:
+        picture = self._pictures[kind]
+        for others in picture.figure.axes:
+            others.set_visible(False)
+        cycles = (found.first.cycle, found.second.cycle)
+        one, other = (refrigerant(cycle.refrigerant) for cycle in cycles)
+        chart = CHARTS[kind](picture.figure.add_axes(_axes(self.style)), one, system=self._system, style=self.style, covering=cycles, beside=other)
+        traces = [chart.add_cycle(cycle, label=cycle.refrigerant, look=look, animated=True) for look, cycle in enumerate(cycles)]
+        # Both names stand in the row below, beside the lines of their cycles.
+        chart.axes.set_title(chart.title.capitalize(), loc="left", pad=_TITLE_ABOVE * self.style.tick_size, fontsize=self.style.title_size, color=self.style.ink)
+        chart.name_cycles(traces)
+        _fit_key(chart)
+        return _Scene(chart, (traces[0], traces[1]), picture.keep())
+
+    def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
+        least, most, step = self.span(name)
+        return slider(self._described(name), least, most, step, self._within(name, value))
+
+    def _within(self, name: str, value: float) -> float:
+        """The shown number of a slider; refuses one that the slider would move to its end."""
+        label, kind, _ = _SLIDERS[name]
+        least, most, _ = self.span(name)
+        number = round(shown_number(value, kind, self._system), 6)
+        if not least <= number <= most:
+            unit = unit_shown(kind, self._system).label
+            raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
+        return number
+
+    def _described(self, name: str) -> str:
+        label, kind, _ = _SLIDERS[name]
+        unit = unit_shown(kind, self._system).label
+        return f"{label}, {unit}" if unit else label
+
+    def _turn_units(self, change: dict) -> None:
+        with self.held():
+            before, self._system = self._system, change["new"]
+            for name, (_, kind, _) in _SLIDERS.items():
+                control = self.controls[name]
+                number = round(shown_number(base_number(control.value, kind, before), kind, self._system), 6)
+                least, most, step = self.span(name)
+                # A duty from the other system may lie just beyond the round ends of this one.
+                set_slider(control, min(least, number), max(most, number), step, number)
+                control.description = self._described(name)
+
+    def _lay_out(self) -> None:
+        c = self.controls
+        column = {"flex": "1 1 420px", "min_width": "300px"}
+        rows = [labelled(text, c[name]) for text, name in (("valve position", "valve_position"), ("equal temperatures", "equal"), ("units", "units"))]
+        left = ipywidgets.VBox([c["first"], c["second"], *rows, c["duty"]], layout=column)
+        right = ipywidgets.VBox([c[name] for name in _SLIDERS if name != "duty"], layout=column)
+        for picture in self._pictures.values():
+            layout = picture.image.layout
+            layout.flex, layout.min_width, layout.max_width = "1 1 440px", "0", "720px"
+        pictures = ipywidgets.Box([picture.image for picture in self._pictures.values()], layout=WRAPPED)
+        table = ipywidgets.VBox([self.table], layout={"flex": "1 1 480px", "min_width": "300px"})
+        words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 420px", "min_width": "300px"})
+        self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [pictures, ipywidgets.Box([table, words], layout=WRAPPED)])
+
+
+def _axes(style: Style) -> tuple[float, float, float, float]:
+    left, below, right, above = (style.tick_size / SCREEN.tick_size * margin for margin in _MARGINS)
+    return (left, below, 1.0 - left - right, 1.0 - below - above)
+
+
+def _fit_key(chart: Chart) -> None:
+    """Put the key of the lines in the middle under the axes, in type that leaves it within the picture."""
+    key, figure = chart.axes.get_legend(), chart.axes.figure
+    key.set_bbox_to_anchor((0.5, (chart.axes.bbox.y0 - _KEY_BELOW * chart.style.tick_size) / figure.bbox.height), figure.transFigure)
+    size = chart.style.isoline_size
+    while key.get_window_extent(figure.canvas.get_renderer()).width > figure.bbox.width and size > _SMALLEST_KEY:
+        size -= 0.5
+        for text in key.get_texts():
+            text.set_fontsize(size)
+
+
+def _take_down(scenes: dict[str, _Scene]) -> None:
+    for scene in scenes.values():
+        scene.chart.axes.remove()

@@ -1,0 +1,54 @@
+// Sends the keys pressed inside a panel to it, keeps them from the notebook round it, and copies the picture code.
+function panelOf(element) {
+  return element.closest(".hpteach-view");
+}
+
+function isTyping(target) {
+  if (target.isContentEditable || target.tagName === "TEXTAREA" || target.tagName === "SELECT") return true;
+  return target.tagName === "INPUT" && !["radio", "checkbox", "button", "range"].includes(target.type);
+}
+
+function whenConnected(element, act) {
+  if (element.isConnected && panelOf(element)) act(panelOf(element));
+  else requestAnimationFrame(() => whenConnected(element, act));
+}
+
+function render({ model, el }) {
+  const listening = new AbortController();
+  whenConnected(el, (panel) => {
+    if (listening.signal.aborted) return;
+    panel.setAttribute("data-lm-suppress-shortcuts", "true");
+    panel.tabIndex = -1;
+    panel.addEventListener(
+      "keydown",
+      (event) => {
+        if (event.ctrlKey || event.metaKey || event.altKey || isTyping(event.target)) return;
+        if (panelOf(event.target) !== panel || !model.get("listens_to").includes(event.key)) return;
+        event.preventDefault();
+        event.stopPropagation();
+        model.send({ key: event.key });
+      },
+      { signal: listening.signal },
+    );
+  });
+  if (model.get("copies")) {
+    const button = document.createElement("button");
+    button.className = "jupyter-button widget-button hpteach-copy";
+    button.textContent = "Copy";
+    button.title = "Copy the picture code";
+    button.addEventListener("click", async () => {
+      const code = model.get("code");
+      try {
+        await navigator.clipboard.writeText(code);
+        button.textContent = "Copied";
+      } catch {
+        button.textContent = "Select the code and copy it";
+      }
+      setTimeout(() => (button.textContent = "Copy"), 2000);
+    });
+    el.append(button);
+  }
+  return () => listening.abort();
+}
+
+export default { render };

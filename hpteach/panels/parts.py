@@ -1,0 +1,145 @@
+"""What panels are built of: their look, sliders, lists, buttons, and setting or turning one.
+
+What lives here: the style sheet and the controls.  What does not: what happens when one changes (view).
+"""
+
+from __future__ import annotations
+
+from collections.abc import Iterable
+from html import escape
+
+import ipywidgets
+import traitlets
+
+CSS = """
+<style>
+.hpteach-view { max-width: 1240px; }
+.hpteach-view .widget-html-content, .hpteach-view .widget-html > div { font-size: 16px; line-height: 1.45; }
+.hpteach-view .widget-label, .hpteach-view .widget-readout, .hpteach-view input, .hpteach-view select,
+.hpteach-view button { font-size: 15px; }
+.hpteach-view .widget-radio-box label { font-size: 16px; height: auto; line-height: 1.5; margin: 2px 0; white-space: normal; }
+.hpteach-view .widget-html-content p { margin: 3px 0 !important; }
+.hpteach-view .widget-html-content h3 { margin: 6px 0 !important; font-size: 18px; }
+.hpteach-view table.hpteach-table { border-collapse: collapse; font-variant-numeric: tabular-nums; font-size: 14px; line-height: 1.25; }
+.hpteach-view table.hpteach-table th, .hpteach-view table.hpteach-table td { padding: 3px 7px; border-bottom: 1px solid #8886; }
+.hpteach-view .hpteach-wide { overflow-x: auto; }
+.hpteach-status { min-height: 24px; }
+.hpteach-refused { border-left: 6px solid #b00020; padding-left: 8px; font-weight: bold; }
+.hpteach-faded { opacity: 0.5; }
+.hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; }
+.hpteach-right { border-left: 6px double #1b6e3c; }
+.hpteach-wrong { border-left: 6px dashed #a3320b; }
+.hpteach-view :focus-visible { outline: 3px solid #1a66cc; outline-offset: 1px; }
+.hpteach-room { border-top: 1px solid #8886; border-bottom: 1px solid #8886; padding: 3px 0; margin: 3px 0; row-gap: 2px; }
+.hpteach-room input { font-family: monospace; }
+.hpteach-keys { margin: 2px 8px; }
+.hpteach-copy { width: auto !important; }
+.hpteach-large { max-width: none; }
+.hpteach-large > * { order: 3; }
+.hpteach-large > .hpteach-controls, .hpteach-large > .hpteach-room { order: 4; }
+.hpteach-large > .hpteach-first { order: 1; }
+.hpteach-large .widget-inline-hbox > .widget-label { width: 270px !important; }
+.hpteach-large .hpteach-room .widget-inline-hbox > .widget-label { width: 140px !important; }
+.hpteach-large .hpteach-circuit { max-width: 1100px !important; }
+.hpteach-large .widget-html-content, .hpteach-large .widget-html > div { font-size: 21px; }
+.hpteach-large .widget-label, .hpteach-large .widget-readout, .hpteach-large input, .hpteach-large select, .hpteach-large button { font-size: 19px; }
+.hpteach-large .widget-label, .hpteach-large .widget-inline-hbox, .hpteach-large .widget-toggle-buttons button { height: auto; min-height: 32px; line-height: 32px; }
+.hpteach-large table.hpteach-table { font-size: 18px; }
+.hpteach-large .widget-radio-box label { font-size: 20px; }
+</style>
+"""
+
+WRAPPED = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
+"""Side by side where there is room, else one below the other."""
+
+_LABEL_WIDTH = "195px"
+_WIDE = {"description_width": _LABEL_WIDTH}
+
+
+class _Slider(ipywidgets.FloatSlider):
+    """A slider whose moves the kernel does not send back: one message less before each picture."""
+
+    value = traitlets.CFloat(0.0).tag(sync=True, echo_update=False)
+
+
+def slider(description: str, least: float, most: float, step: float, value: float) -> ipywidgets.FloatSlider:
+    """A slider that follows the hand, with its number beside it."""
+    return _Slider(
+        value=value,
+        min=least,
+        max=most,
+        step=step,
+        description=description,
+        readout_format=".2f" if step < 0.1 else ".1f",
+        style=_WIDE,
+        layout={"width": "auto", "min_width": "300px"},
+    )
+
+
+def dropdown(description: str, options: list, value: object) -> ipywidgets.Dropdown:
+    """A list to choose from."""
+    return ipywidgets.Dropdown(description=description, options=options, value=value, style=_WIDE, layout={"width": "auto"})
+
+
+def buttons(options: list, value: object, name: str) -> ipywidgets.ToggleButtons:
+    """A few choices side by side; `labelled` puts the name before them."""
+    return ipywidgets.ToggleButtons(options=options, value=value, tooltips=[f"{name}: {option}" for option in options], style={"button_width": "100px"})
+
+
+def labelled(text: str, control: ipywidgets.Widget) -> ipywidgets.HBox:
+    """A control with its name before it, in line with the names of sliders and lists."""
+    name = ipywidgets.Label(text, layout={"width": _LABEL_WIDTH, "display": "flex", "justify_content": "flex-end"})
+    return ipywidgets.HBox([name, control], layout={"flex_flow": "row wrap"})
+
+
+def press(text: str) -> ipywidgets.Button:
+    """A button as wide as its text."""
+    return ipywidgets.Button(description=text, layout={"width": "auto", "align_self": "flex-start"})
+
+
+def paragraphs(sentences: Iterable[str]) -> str:
+    """Sentences as HTML, one paragraph each."""
+    return '<div class="hpteach-reading">' + "".join(f"<p>{escape(s)}</p>" for s in sentences) + "</div>"
+
+
+def set_slider(control: ipywidgets.FloatSlider, least: float, most: float, step: float, value: float) -> None:
+    """Give a slider a range and a value within it in one message, so that no value between is shown or moved to an end."""
+    with control.hold_sync():
+        control.min, control.max = min(least, control.min), max(most, control.max)
+        control.value = value
+        control.min, control.max, control.step = least, most, step
+
+
+def grid_number(value: float, least: float, step: float, parts: int) -> int:
+    """Which part of a step, counted from the least value, a value is nearest to.
+
+    >>> grid_number(6.7, -35.0, 0.5, 10)
+    834
+    """
+    return round((value - least) / step * parts)
+
+
+def turned(control: ipywidgets.Widget, *, backwards: bool) -> None:
+    """Move a control by one step: a list goes round, a slider stays at its end.
+
+    >>> units = buttons(["SI", "IP"], "SI", "units")
+    >>> turned(units, backwards=False)
+    >>> units.value
+    'IP'
+    """
+    way = -1 if backwards else 1
+    if isinstance(control, ipywidgets.FloatSlider):
+        control.value = round(min(max(control.value + way * control.step, control.min), control.max), 6)
+    elif isinstance(control, ipywidgets.SelectionSlider):
+        control.index = min(max(control.index + way, 0), len(control.options) - 1)
+    else:
+        control.index = ((control.index if control.index is not None else -(way > 0)) + way) % len(control.options)
+
+
+def chart_words(kind: str) -> str:
+    """What a chart is called for whoever cannot see it, and where the same stands in words.
+
+    >>> chart_words("temperature-entropy")
+    'Temperature-entropy chart. The table and the sentences below tell the same.'
+    """
+    return f"{kind.capitalize()} chart. The table and the sentences below tell the same."

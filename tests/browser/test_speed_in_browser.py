@@ -1,0 +1,54 @@
+"""The speed in real headless Chromium: every key press is painted, sooner than the ordinary way does it."""
+
+from __future__ import annotations
+
+import statistics
+from collections.abc import Iterator
+
+import pytest
+
+from hpteach.panels import CycleExplorer
+from tests.bench.bench_browser import PLACES, opened, pixels
+from tests.bench.ordinary_way import write_notebooks
+from tests.bench.page_clock import said
+from tests.browser.server import chromium, jupyterlab
+
+pytestmark = pytest.mark.browser
+
+PRESSES = 20
+
+
+@pytest.fixture(scope="module")
+def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
+    """The address of a running JupyterLab with the scratch notebooks."""
+    chromium()
+    folder = tmp_path_factory.mktemp("speed")
+    with jupyterlab(folder) as running:
+        write_notebooks(folder / "notebooks")
+        yield running
+
+
+def test_a_press_is_painted_in_half_the_time_of_the_ordinary_way(address: str) -> None:
+    """Each key press on a slider is painted in both pictures, and takes less than half the time of a new figure at each move."""
+    medians = {}
+    for name in ("explorer", "ordinary"):
+        with opened(address, name) as clock:
+            found = clock.presses(PRESSES)
+        times = [press.took for press in found]
+        print(f"{name}: {said(times)}")
+        medians[name] = statistics.median(times)
+        assert [PLACES[name][1]] * PRESSES == [len(press.paints) for press in found]
+    assert medians["explorer"] < 0.5 * medians["ordinary"]
+
+
+def test_a_key_held_down_ends_at_its_last_picture(address: str) -> None:
+    """After a key held down for 30 presses the page shows, pixel for pixel, the pictures of the number where the slider stands."""
+    with opened(address, "explorer") as clock:
+        burst = clock.burst(30)
+        print(burst)
+        assert 30 == burst.presses and 1 <= burst.frames <= 30
+        view = CycleExplorer()
+        started = view.controls["saturated_condensing_temperature"]
+        assert started.value + 30 * started.step == clock.value()
+        started.value = clock.value()
+        assert [pixels(picture.image.value) for picture in view._pictures.values()] == [pixels(shown) for shown in clock.shown()]
