@@ -22,16 +22,15 @@ from typing import TYPE_CHECKING, Any
 
 import hpteach
 from hpteach import units
-from hpteach.circuit import Circuit, MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.chart_options import DRAWN, WITHOUT, chart_of
+from hpteach.circuit import ValvePosition, flow
+from hpteach.cycle_options import circuit_of, cycles_of, fluid_of
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
 from hpteach.options import (
-    CONDITIONS, DEVICES, FITTED, OPTIONS, Command, Reader, Run, about_conditions, arguments, given, main_help, meant, parser_of, plain, read, run_program, stuck_parts,
-    temperature_or_pressure, whole,
+    OPTIONS, Command, Reader, Run, arguments, main_help, parser_of, plain, read, run_program, stuck_parts, temperature_or_pressure, whole,
 )  # fmt: skip
 
 if TYPE_CHECKING:
-    from hpteach.cycle import Cycle
-    from hpteach.fluids import Refrigerant
     from hpteach.questions import Bank, Variant
 
 
@@ -95,7 +94,7 @@ def _refrigerants(args: Namespace, reader: Reader) -> int:
 def _saturation(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
 
-    fluid = _fluid(args)
+    fluid = fluid_of(args)
     row_by = {"temperature": readouts.saturation_at_temperature, "pressure": readouts.saturation_at_pressure}
     rows = []
     for text in args.at:
@@ -111,7 +110,7 @@ def _flow(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
 
     position = read("--valve", args.valve, lambda: ValvePosition.named(plain(args.valve)))
-    circuit, stuck = _circuit(args), stuck_parts(args.stuck or ())
+    circuit, stuck = circuit_of(args), stuck_parts(args.stuck or ())
     found = read("--stuck", " ".join(args.stuck or ()), lambda: flow(circuit, position, stuck=stuck))
     if args.json:
         return _print_json(readouts.flow_dictionary(found))
@@ -124,8 +123,8 @@ def _points(args: Namespace, reader: Reader) -> int:
     from hpteach import readouts
     from hpteach.wording import cycle_in_words, flow_in_words, wet_discharge_caution
 
-    fluid = _fluid(args)
-    cycles = _cycles(args, fluid)
+    fluid = fluid_of(args)
+    cycles = cycles_of(args, fluid)
     if args.json:
         found = [readouts.cycle_dictionary(fluid, cycle) for cycle in cycles]
         for one, cycle in zip(found, cycles):
@@ -143,7 +142,7 @@ def _gauges(args: Namespace, reader: Reader) -> int:
     from hpteach import gauge_readouts
     from hpteach.gauge_options import findings_of
 
-    fluid = _fluid(args)
+    fluid = fluid_of(args)
     found, shown = findings_of(args, reader, fluid), {"system": reader.system, "atmosphere": reader.atmosphere}
     if args.json:
         return _print_json(gauge_readouts.gauges_dictionary(fluid, found, **shown))
@@ -153,20 +152,14 @@ def _gauges(args: Namespace, reader: Reader) -> int:
 
 
 def _chart(args: Namespace, reader: Reader) -> int:
-    from hpteach.diagrams import CHART_KINDS, save_chart
-
-    if plain(args.kind) not in CHART_KINDS:
-        raise UnknownNameError.among("--kind: kind of chart", args.kind, CHART_KINDS)
-    fluid = _fluid(args)
-    cycles = _cycles(args, fluid)
-    file = read("--out", args.out, lambda: save_chart(plain(args.kind), fluid, cycles, Path(args.out), reader.system))
+    file = chart_of(args, reader)
     return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
 
 
 def _card(args: Namespace, reader: Reader) -> int:
     from hpteach.cards import save_card
 
-    fluid = _fluid(args)
+    fluid = fluid_of(args)
     file = read("--out", args.out, lambda: save_card(fluid, Path(args.out), reader.systems, atmosphere=reader.atmosphere))
     return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
 
@@ -210,7 +203,6 @@ _SHOWN, _GAUGES = ("--units", "--json"), ("--altitude", "--atmosphere")
 _CYCLE = ("--superheat", "--subcooling", "--isentropic-efficiency", "--metering", "--meters-towards", "--reference")
 _VALVE = {"--valve": OPTIONS["--valve"]._replace(help="where the reversing valve stands: heating, cooling or both, one after the other")}
 _STANDS = {"--valve": OPTIONS["--valve"]._replace(help="where the reversing valve stands: heating or cooling")}
-_KIND = {"--kind": OPTIONS["--kind"]._replace(help="what to draw: pressure-enthalpy (default), temperature-entropy or circuit")}
 _PAGE = {
     "--out": OPTIONS["--out"]._replace(example="card.html", help="file to write; it has to end in .html"),
     "--units": OPTIONS["--units"]._replace(help="units on the card: SI, IP or both (default both)", default="both"),
@@ -247,8 +239,8 @@ COMMANDS = {
     ),
     "chart": Command(
         "Draw a cycle on a pressure-enthalpy or temperature-entropy chart, or in its circuit.",
-        ("--refrigerant", "--valve", "--evaporating", "--condensing", "--out"), ("--kind", *_CYCLE, *_GAUGES, *_SHOWN),
-        f"chart {_EXAMPLE} --out heating.svg", _chart, {**_VALVE, **_KIND},
+        ("--refrigerant", "--valve", "--evaporating", "--condensing", "--out"), ("--kind", *DRAWN, *_CYCLE, *_GAUGES, *_SHOWN),
+        f"chart {_EXAMPLE} --out heating.svg", _chart, _VALVE, without=WITHOUT,
     ),
     "card": Command(
         "Write a pressure-temperature card, one page to print for the wall.",
@@ -288,52 +280,6 @@ def _do(argv: list[str], reader: Reader) -> int:
         return _print(parser_of(name, command).format_help().rstrip())
     reader.learn(args, both=command.both)
     return command.run(args, reader)
-
-
-def _fluid(args: Namespace) -> Refrigerant:
-    from hpteach.fluids import REFERENCES, refrigerant
-
-    reference = getattr(args, "reference", "iir")  # a card has no enthalpies, so its command has no such option
-    if plain(reference) not in REFERENCES:
-        raise UnknownNameError.among("--reference: reference state", reference, REFERENCES)
-    return read("--refrigerant", args.refrigerant, lambda: refrigerant(args.refrigerant, plain(reference)))
-
-
-def _circuit(args: Namespace) -> Circuit:
-    """The circuit of the options, as far as the command has them."""
-    layout = read("--metering", args.metering, lambda: MeteringLayout.named(plain(args.metering)))
-    device, fitted = given(args, "--device"), given(args, "--fitted")
-    kind = None if device is None else meant("--device", "kind of metering device", device, DEVICES)
-    fittings = [meant("--fitted", "fitting", word, FITTED) for word in fitted.split(",")] if fitted is not None else []
-    return read("--fitted", fitted or "", lambda: reversible_circuit(layout, kind=kind, fittings=fittings))
-
-
-def _cycles(args: Namespace, fluid: Refrigerant) -> list[Cycle]:
-    """The cycle for each position of the valve that is asked for."""
-    from hpteach.cycle import Conditions, conditions_for, solve
-
-    circuit, valve = _circuit(args), plain(args.valve)
-    if valve not in (*ValvePosition, "both"):
-        raise UnknownNameError.among("--valve: valve position", args.valve, ("heating", "cooling", "both"))
-    positions = (ValvePosition.COOLING, ValvePosition.HEATING) if valve == "both" else (ValvePosition(valve),)
-    towards = None if args.meters_towards is None else _coil("--meters-towards", args.meters_towards)
-    chosen = {}
-    for option, (quantity, kind) in CONDITIONS.items():
-        text = given(args, option)
-        chosen[quantity] = read(option, text, lambda: units.read(text, kind))
-    try:
-        return [
-            solve(fluid, Conditions(position, towards, **chosen) if towards else conditions_for(flow(circuit, position), **chosen), circuit)
-            for position in positions
-        ]
-    except HpteachError as error:
-        raise about_conditions(error, args) from None
-
-
-def _coil(option: str, text: str) -> str:
-    if not text.strip():
-        raise InputError(f"{option} {text[:60]!r} names no coil: write indoor or outdoor, or leave the option out")
-    return plain(text).removesuffix("coil").rstrip(" -") + " coil"
 
 
 def _bank_of(args: Namespace) -> Bank:

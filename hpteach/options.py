@@ -26,16 +26,6 @@ PROGRAM = "python -m hpteach"
 LAND_AIR = (0.4e5, 1.1e5)
 """Pa; the air pressures that `air_pressure` takes, from 7000 m of altitude to below the sea."""
 
-
-CONDITIONS = {
-    "--evaporating": ("saturated_suction_temperature", "temperature"),
-    "--condensing": ("saturated_condensing_temperature", "temperature"),
-    "--superheat": ("superheat", "temperature difference"),
-    "--subcooling": ("subcooling", "temperature difference"),
-    "--isentropic-efficiency": ("isentropic_efficiency", "ratio"),
-}
-"""Which option gives which of a cycle's conditions, and its kind of quantity."""
-
 DEVICES = {"thermostatic-valve": "thermostatic valve", "electronic-valve": "electronic valve", "fixed-orifice": "fixed orifice"}
 """How --device calls the kinds of metering device."""
 
@@ -95,7 +85,12 @@ OPTIONS = {
     "--suction-line": Option("52F", "temperature of the suction line at the compressor"),
     "--liquid-line": Option("100F", "temperature of the liquid line after the condensing coil"),
     "--discharge-line": Option("170F", "temperature of the discharge line at the compressor, where it was measured"),
-    "--kind": Option("temperature-entropy", "kind of chart: pressure-enthalpy (default) or temperature-entropy", "pressure-enthalpy"),
+    "--kind": Option("temperature-entropy", "what to draw: pressure-enthalpy (default), temperature-entropy or circuit", "pressure-enthalpy"),
+    "--paper": Option("", "draw for A4 paper: black and white, with a grid fine enough to read numbers from"),
+    "--blank": Option("", "draw a paper chart without a cycle, with a line for name and date; takes no --valve and no conditions"),
+    "--energies": Option("", "draw heat and work in: as lengths over the enthalpy, as areas over the entropy"),
+    "--pressure-unit": Option("kPa", "unit of absolute pressure on the chart: bar, kPa or psia (default as --units)"),
+    "--beside": Option("R-32", "second refrigerant, whose dome and cycle at the same dew temperatures are drawn too"),
     "--out": Option("chart.svg", "file to write; its ending .svg, .png or .pdf says the format"),
     "--question": Option("cooling-cop", "id of a question; `ask` alone lists them"),
     "--seed": Option("7", "number of the set of figures: the same seed gives the same figures (default 1)", "1"),
@@ -110,7 +105,7 @@ class Command(NamedTuple):
     """A command: what it does, the options it needs and may have, an example, and what runs it.
 
     `says` has options of its own, where they mean a little more in this command.  `both` says that
-    it can show SI and IP together.
+    it can show SI and IP together.  `without` says which options are neither needed nor taken beside which other.
     """
 
     summary: str
@@ -120,6 +115,7 @@ class Command(NamedTuple):
     run: Callable[..., int]
     says: dict[str, Option] = {}
     both: bool = False
+    without: dict[str, tuple[str, ...]] = {}
 
     def option(self, name: str) -> Option:
         """An option as this command has it."""
@@ -210,11 +206,23 @@ def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Name
         if text.startswith("-") and not _NEGATIVE.match(text):
             raise UnknownNameError.among(f"{name}: option", text.partition("=")[0], known)
         raise InputError(f"{name}: {text[:60]!r} belongs to no option: write a value right after its option, without blanks (45C) or in quotes")
-    missing = [option for option in command.needs if given(args, option) is None]
+    spared = _spared(command, args)
+    missing = [option for option in command.needs if given(args, option) is None and option not in spared]
     if missing:
         add = " ".join(f"{option} {command.option(option).example}" for option in missing)
         raise InputError(f"{name} needs {' and '.join(missing)}: add for example {add}")
     return args
+
+
+def _spared(command: Command, args: argparse.Namespace) -> set[str]:
+    """The options that need not be given, as another stands that goes without them; refused where one is given all the same."""
+    spared: set[str] = set()
+    for option, others in command.without.items():
+        if given(args, option):
+            if clash := [other for other in others if other in vars(args)["_seen"]]:
+                raise InputError(f"{option} goes without {' and '.join(clash)}: leave {option} out, or the rest")
+            spared |= set(others)
+    return spared
 
 
 def _bound(argv: Sequence[str]) -> list[str]:
@@ -345,18 +353,6 @@ def read(option: str, text: str, reading: Callable[[], Any]) -> Any:
 def about(error: HpteachError, what: str) -> HpteachError:
     """The same refusal, beginning with what it is about."""
     return type(error)(f"{what}: {error.template}", **error.measures)
-
-
-def about_conditions(error: HpteachError, args: argparse.Namespace) -> HpteachError:
-    """A refusal of a cycle's conditions, beginning with the options that gave what it blames.
-
-    >>> about_conditions(InputError("superheat is negative"), argparse.Namespace(superheat="-1K")).template
-    '--superheat -1K: superheat is negative'
-    """
-    begins = {quantity.replace("_", " "): option for option, (quantity, _) in CONDITIONS.items()}
-    begins |= {"metering ": "--meters-towards", "with the valve ": "--valve"}
-    blamed = [option for words, option in begins.items() if error.template.startswith(words)] or list(CONDITIONS)
-    return about(error, " ".join(f"{option} {given(args, option)}" for option in blamed))
 
 
 def whole(option: str, text: str, least: int, most: int) -> int:

@@ -19,7 +19,7 @@ BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
 BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "question_readouts", "live"}
-EVERYTHING = BELOW_PANELS | {"panels", "cards", "serving", "options", "gauge_options", "cli"}
+EVERYTHING = BELOW_PANELS | {"panels", "cards", "serving", "options", "cycle_options", "chart_options", "gauge_options", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
 # `assessment.papers` is a room of its own, because papers may draw.
@@ -47,6 +47,8 @@ ROOMS = {
     "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),
     "serving": ({"errors"}, {"voila"}),
     "options": ({"errors", "tables", "units"}, set()),
+    "cycle_options": ({"errors", "units", "circuit", "fluids", "cycle", "options"}, set()),
+    "chart_options": ({"errors", "fluids", "cycle", "diagrams", "options", "cycle_options"}, set()),
     "gauge_options": ({"errors", "units", "circuit", "fluids", "gauges", "options"}, set()),
     "cli": (EVERYTHING, set()),
     "__main__": ({"cli"}, set()),

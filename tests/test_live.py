@@ -57,6 +57,42 @@ def test_a_still_part_kept_before_can_be_laid_again() -> None:
     assert before == bytes(live.image.value)
 
 
+def test_the_picture_put_together_is_the_canvas() -> None:
+    """Still part and patch give every pixel of the canvas, for a bar at both edges, in the middle, and for none at all."""
+    live, bar = barred(1.5)
+    for place in (0.0, 0.03, 4.2, 10.0):
+        bar.set_xdata([place, place])
+        live.draw([bar])
+        assert np.array_equal(np.asarray(live.canvas.buffer_rgba())[..., :3], pixels(live))
+    live.draw([])
+    assert np.array_equal(np.asarray(live.canvas.buffer_rgba())[..., :3], pixels(live))
+
+
+def test_a_move_sends_what_moved_and_no_more() -> None:
+    """The still part is sent once; a move sends about the pixels of the bar, four bytes each."""
+    live, bar = barred()
+    stills: list[object] = []
+    live.image.observe(stills.append, "still")
+    for place in (2.0, 5.0, 8.0):
+        bar.set_xdata([place, place])
+        live.draw([bar])
+    shown = pixels(live)
+    moved = int((shown != 255).any(axis=2).sum())
+    assert 1 == len(stills) and 4 * moved <= len(live.image.patch) <= 4 * moved + 8 * 100 + 4
+
+
+def test_a_still_part_laid_down_is_the_one_that_is_veiled() -> None:
+    """A veil over a still part that nothing was drawn on yet shows that one, faded, not the picture before."""
+    live, bar = barred()
+    first = live.keep()
+    live.figure.set_facecolor("grey")
+    live.keep()
+    live.draw([bar])
+    live.lay(first)
+    live.veil()
+    assert 255 == pixels(live)[50, 100].max() and live.image.faded
+
+
 def test_the_picture_keeps_its_size() -> None:
     """Every picture has the size asked for, times the scale."""
     for scale in (1.0, 2.0):

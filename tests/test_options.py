@@ -10,10 +10,10 @@ from hypothesis import strategies as st
 
 from hpteach import units
 from hpteach.cli import COMMANDS, main
+from hpteach.cycle_options import CONDITIONS
 from hpteach.errors import HpteachError, InputError, LimitError, Measure, UnitError, UnknownNameError
 from hpteach.options import (
-    CONDITIONS, LAND_AIR, OPTIONS, PROGRAM, Command, Reader, about, air_pressure, arguments, given, main_help, parser_of, plain, read,
-    temperature_or_pressure, whole,
+    LAND_AIR, OPTIONS, PROGRAM, Command, Reader, about, air_pressure, arguments, given, main_help, parser_of, plain, read, temperature_or_pressure, whole,
 )  # fmt: skip
 
 SATURATION = COMMANDS["saturation"]

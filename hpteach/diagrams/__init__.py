@@ -8,9 +8,11 @@ from hpteach.diagrams.chart import PRESSURE_UNITS, Chart
 from hpteach.diagrams.circuit_drawing import CircuitDrawing
 from hpteach.diagrams.cycle_trace import CycleTrace
 from hpteach.diagrams.energies import EnergyTrace
+from hpteach.diagrams.fine_grid import lay_fine_grid
 from hpteach.diagrams.pressure_enthalpy import PressureEnthalpyChart
 from hpteach.diagrams.pressure_temperature import LineReading, PressureTemperatureChart, PressureTemperatureMarks, saturation_lines, shown_pressure
 from hpteach.diagrams.saving import CHART_KINDS, CHARTS, chart_figure, save_chart
+from hpteach.diagrams.sheet import axes_rectangle, fitting_title, row_of_names
 from hpteach.diagrams.style import PAPER, SCREEN, Look, Style
 from hpteach.diagrams.temperature_entropy import TemperatureEntropyChart
 
@@ -31,7 +33,11 @@ __all__ = [
     "PressureTemperatureMarks",
     "Style",
     "TemperatureEntropyChart",
+    "axes_rectangle",
     "chart_figure",
+    "lay_fine_grid",
+    "fitting_title",
+    "row_of_names",
     "saturation_lines",
     "save_chart",
     "shown_pressure",

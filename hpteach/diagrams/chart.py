@@ -7,8 +7,9 @@ background (pressure_enthalpy, temperature_entropy), what is laid over it (cycle
 from __future__ import annotations
 
 from abc import ABC, abstractmethod
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import reduce
 from typing import Any, Protocol
 
 import numpy as np
@@ -79,8 +80,11 @@ _ABOVE_CRITICAL = 65.0
 _BESIDE = (0, (5, 2))
 """The line style of the second refrigerant's dome."""
 
-_HALF_LINE = 7.0
-"""Points from the middle of a small label to the end of its box, upwards and downwards."""
+_NAMES = ((3.2, 2.0), (2.4, 1.0), (1.8, 0.8))
+"""Length of a line and room beside it where cycles are named, of the size of the type: the first that stands clear of the title."""
+
+_HALF_LINE = 0.7
+"""From the middle of a small label to the end of its box, upwards and downwards, of the size of its type."""
 
 
 class Chart(ABC):
@@ -131,6 +135,7 @@ class Chart(ABC):
         self.coldest = self.coldest_of(refrigerant)
         self.hottest = self.hottest_of(refrigerant)
         self._marks: list[Text] = []
+        self._dome_names: list[Text] = []
         self._choices: dict[Text, np.ndarray] = {}
         self._domes: dict[str, Isoline] = {}
         self._overlays: list[Overlay] = []
@@ -157,18 +162,36 @@ class Chart(ABC):
         points = [point.temperature + 20.0 for of, cycle in self._covered if of is fluid for point in cycle.points]
         return min(max([fluid.critical_temperature + _ABOVE_CRITICAL, *points]), fluid.highest_temperature - 0.1)
 
-    def add_cycle(self, cycle: Cycle, *, label: str = "", look: int = 0, animated: bool = False) -> CycleTrace:
+    def add_cycle(self, cycle: Cycle, *, label: str = "", look: int = 0, animated: bool = False, numbered: bool = True) -> CycleTrace:
         """Lay a cycle over the chart; the trace returned can be moved to another cycle.
 
-        `look` picks one of the style's looks, so that several cycles differ in more than colour.
+        `look` picks one of the style's looks, so that several cycles differ in more than colour.  A trace that is not
+        `numbered` has no labels at its points.
         On a still chart the numbers of background lines that the cycle or its labels would partly cover are left out.
         Raises `InputError` for a cycle of a refrigerant that the chart does not have.
         """
         self.fluid_of(cycle)
-        trace = CycleTrace(self, self.style.looks[look % len(self.style.looks)], label, animated)
+        trace = CycleTrace(self, self.style.looks[look % len(self.style.looks)], label, animated, numbered)
         trace.show(cycle)
         self.lay(trace)
         return trace
+
+    def show_cycles(self, shown: Mapping[CycleTrace, Cycle]) -> None:
+        """Move several live traces at once, so that no label of one stands on another's line, marker or label where there is room."""
+        traces = list(shown)
+        for trace, cycle in shown.items():
+            trace.move(cycle)
+        for index, trace in enumerate(traces):
+            others = [*(before.taken() for before in traces[:index]), *(after.outline() for after in traces[index + 1 :])]
+            trace.settle(reduce(Taken.joined, others, self._named()))
+
+    def _named(self) -> Taken:
+        """What the names of the domes cover."""
+        taken = Taken.nothing(self.axes)
+        for mark in self._dome_names:
+            half = (self._half(mark.get_text()), _HALF_LINE * self.style.isoline_size)
+            taken = taken.with_box(on_page(self.axes, [mark.get_position()])[0], half)
+        return taken
 
     def lay(self, overlay: Overlay) -> None:
         """Take up something laid over the chart: on a still chart its labels choose their places at every drawing."""
@@ -197,19 +220,24 @@ class Chart(ABC):
 
     def name_cycles(self, traces: Sequence[CycleTrace]) -> None:
         """Say above the chart which line is which cycle."""
-        names = Legend(
-            self.axes,
-            handles=[trace.handle for trace in traces],
-            labels=[trace.label for trace in traces],
-            loc="lower right",
-            bbox_to_anchor=(1.0, 1.0),
-            ncols=len(traces),
-            frameon=False,
-            fontsize=self.style.tick_size,
-            handlelength=3.2,
-            borderaxespad=0.2,
-        )
-        names.set_clip_path(self.axes.figure.patch)
+        title = self.axes._left_title.get_window_extent() if self.axes.get_title(loc="left") else None
+        for length, spacing in _NAMES:
+            names = Legend(
+                self.axes,
+                handles=[trace.handle for trace in traces],
+                labels=[trace.label for trace in traces],
+                loc="lower right",
+                bbox_to_anchor=(1.0, 1.0),
+                ncols=len(traces),
+                frameon=False,
+                fontsize=self.style.tick_size,
+                handlelength=length,
+                columnspacing=spacing,
+                borderaxespad=0.2,
+            )
+            names.set_clip_path(self.axes.figure.patch)
+            if title is None or not title.overlaps(names.get_window_extent()):
+                break
         self.axes.add_artist(names)
 
     def place(self, states: Any) -> tuple[Any, Any]:
@@ -246,7 +274,7 @@ class Chart(ABC):
 
     def _move(self, mark: Text, choices: np.ndarray, taken: Taken) -> None:
         """Show a number that would be covered at the next place along its line that is free, if there is one."""
-        half = np.array([_half(mark.get_text()), _HALF_LINE])
+        half = np.array([self._half(mark.get_text()), _HALF_LINE * self.style.isoline_size])
         others = [other for other in self._marks if other.get_visible()]
         free = self._free(choices, mark.get_text(), others)
         free = free[taken.cost(on_page(self.axes, choices[free]), half) == 0.0]
@@ -284,7 +312,8 @@ class Chart(ABC):
             top = int(np.argmax(y))
             sides = [np.linspace(top, 0, 80), np.linspace(top, len(x) - 1, 80)]
             along = np.concatenate(sides if index == 0 else sides[::-1])
-            self._mark_where_free(np.interp(along, rows, x), np.interp(along, rows, y), name, self.style.dome, zorder=2.6)
+            if self._mark_where_free(np.interp(along, rows, x), np.interp(along, rows, y), name, self.style.dome, zorder=2.6):
+                self._dome_names.append(self._marks[-1])
 
     def _draw_family(self, lines: Iterable[Isoline], weight: float = 1.0) -> None:
         lines = list(lines)
@@ -321,14 +350,18 @@ class Chart(ABC):
     def _free(self, choices: np.ndarray, text: str, others: Sequence[Text]) -> np.ndarray:
         """Which of some places, shape (n, 2), lie inside the frame and clear of other small labels."""
         (left, bottom), (right, top) = frame_of(self.axes)
-        half = _half(text)
+        half, line = self._half(text), _HALF_LINE * self.style.isoline_size
         taken = on_page(self.axes, [other.get_position() for other in others] or np.empty((0, 2)))
-        room = half + np.array([_half(other.get_text()) for other in others]) + 0.2
+        room = half + np.array([self._half(other.get_text()) for other in others]) + 0.2
         across, up = on_page(self.axes, choices).T
         edge = max(half + 0.5, 0.036 * (right - left))
-        inside = (left + edge < across) & (across < right - edge) & (bottom + 9.0 < up) & (up < top - 9.0)
-        clear = (np.abs(taken[:, :1] - across) > room[:, None]) | (np.abs(taken[:, 1:] - up) > 2.0 * _HALF_LINE)
+        inside = (left + edge < across) & (across < right - edge) & (bottom + line + 2.0 < up) & (up < top - line - 2.0)
+        clear = (np.abs(taken[:, :1] - across) > room[:, None]) | (np.abs(taken[:, 1:] - up) > 2.0 * line)
         return np.flatnonzero(inside & clear.all(axis=0))
+
+    def _half(self, text: str) -> float:
+        """About half the width in points of a small label with its box."""
+        return (0.32 * len(text) - 0.16 * text.count(".")) * self.style.isoline_size + 0.8
 
     def _key(self, families: dict[str, str]) -> None:
         """The meaning of the line styles, under the chart."""
@@ -350,8 +383,3 @@ def _comparable(refrigerant: Refrigerant, beside: Refrigerant) -> Refrigerant:
             f"{refrigerant.name} counts from the reference state {refrigerant.reference!r}, {beside.name} from {beside.reference!r}: use one for both"
         )
     return beside
-
-
-def _half(text: str) -> float:
-    """About half the width in points of a small label with its box."""
-    return 3.2 * len(text) - 1.6 * text.count(".") + 0.8

@@ -15,7 +15,7 @@ from hpteach.cycle import Cycle
 from hpteach.diagrams.cycle_path import Process, cycle_path
 from hpteach.diagrams.placing import LabelPlaces, Taken, frame_of, on_page, sampled
 from hpteach.diagrams.stamp import Stamp
-from hpteach.diagrams.style import Look
+from hpteach.diagrams.style import SCREEN, Look
 
 if TYPE_CHECKING:
     from hpteach.diagrams.chart import Chart
@@ -30,10 +30,11 @@ class CycleTrace:
     """The artists of one cycle on one chart: a closed line, markers and labels.
 
     Labels stand where they cover no marker, no other label and, if there is room, no line, inside the axes.
-    Those of a still trace choose their places whenever the chart is drawn.
+    Those of a still trace choose their places whenever the chart is drawn.  Beside another cycle the labels of crossings of
+    the dome (2a, 2b, 4a) are left out where they would cover a marker or another label.  A trace that is not `numbered` has none.
     """
 
-    def __init__(self, chart: Chart, look: Look, label: str, animated: bool) -> None:
+    def __init__(self, chart: Chart, look: Look, label: str, animated: bool, numbered: bool = True) -> None:
         self.chart = chart
         self.label = label
         self.animated = animated
@@ -52,8 +53,10 @@ class CycleTrace:
         self._crossings = axes.add_line(Line2D([], [], linestyle="none", zorder=5, **small, **common))
         self._reach = 0.5 * look.marker_size
         make = self._stamp if animated else self._annotation
-        self._homes = {name: _beside(name, chart.offsets[name], look) for name in _ORDER}
-        self._labels = {name: make(name, offset, look) for name, offset in self._homes.items()}
+        larger = style.point_size / SCREEN.point_size
+        self._homes = {name: tuple(larger * np.array(_beside(name, chart.offsets[name], look))) for name in _ORDER}
+        self._labels = {name: make(name, offset, look) for name, offset in self._homes.items()} if numbered else {}
+        self._met: dict[str, tuple] = {}
         self._places: LabelPlaces | None = None
         self._taken: Taken | None = None
 
@@ -67,20 +70,24 @@ class CycleTrace:
 
         Raises `InputError` for a cycle of another refrigerant.
         """
+        self.move(cycle)
+        if self.animated:
+            self.settle(Taken.nothing(self.chart.axes))
+
+    def move(self, cycle: Cycle) -> None:
+        """As `show`, but the labels have still to choose their places: `settle` lets them."""
         chart = self.chart
         self.cycle = cycle
         self.processes = cycle_path(chart.fluid_of(cycle), cycle)
         parts = [np.column_stack(chart.place(process)) for process in self.processes]
         self._line.set_data(*np.concatenate(parts).T)
-        met = {point.label: chart.place(point) for point in cycle.points}
+        self._met = met = {point.label: chart.place(point) for point in cycle.points}
         self._points.set_data(*np.array([place for name, place in met.items() if name.isdigit()]).T)
         self._crossings.set_data(*np.array([place for name, place in met.items() if not name.isdigit()]).T)
         for name, annotation in self._labels.items():
             annotation.set_visible(name in met)
             if name in met:
                 annotation.xy = met[name]
-        if self.animated:
-            self.settle(Taken.nothing(chart.axes))
 
     def set_visible(self, visible: bool) -> None:
         """Show or hide the whole trace."""
@@ -91,26 +98,39 @@ class CycleTrace:
         """Let the labels choose their places, clear of what `others` take."""
         if not self._line.get_visible():
             return
-        axes = self.chart.axes
-        frame = frame_of(axes)
-        if self._places is None:
-            self._places = LabelPlaces(list(self._homes.values()), [self._half(label) for label in self._labels.values()], self._reach)
-        shown = [index for index, label in enumerate(self._labels.values()) if label.get_visible()]
-        labels = [list(self._labels.values())[index] for index in shown]
-        line = np.column_stack(self._line.get_data())
-        page = on_page(axes, np.concatenate([[label.xy for label in labels], line]))
-        markers = page[: len(labels)]
-        sizes = np.array([self._reach * (0.8 if name.isdigit() else 0.56) for name in np.array(_ORDER)[shown]])
-        own = Taken(frame, np.column_stack([markers, sizes]), np.empty((0, 4)), sampled(page[len(labels) :]))
-        offsets = self._places.choose(markers, others.joined(own), shown)
-        for label, offset in zip(labels, offsets):
-            if self.animated:
-                label.offset = offset
-            else:
-                label.xyann = tuple(offset)
-        own.markers[:, 2] = self._reach
-        own.boxes = np.column_stack([markers + offsets, self._places.halves[shown]])
-        self._taken = own
+        outline = self._outline(np.array([0.8 if name.isdigit() else 0.56 for name in self._shown]))
+        markers = outline.markers[:, :2]
+        if self._labels:
+            if self._places is None:
+                self._places = LabelPlaces(list(self._homes.values()), [self._half(label) for label in self._labels.values()], self._reach)
+            which = [_ORDER.index(name) for name in self._shown]
+            offsets = self._places.choose(markers, others.joined(outline), which)
+            alone = not len(others.markers)
+            stands = np.array([alone or name.isdigit() for name in self._shown]) | self._places.free
+            for name, offset, seen in zip(self._shown, offsets, stands):
+                self._labels[name].set_visible(seen)
+                if self.animated:
+                    self._labels[name].offset = offset
+                else:
+                    self._labels[name].xyann = tuple(offset)
+            outline.boxes = np.column_stack([markers + offsets, self._places.halves[which]])[stands]
+        outline.markers[:, 2] = self._reach
+        self._taken = outline
+
+    def outline(self) -> Taken:
+        """What the trace covers without its labels: its markers and its line."""
+        return self._outline(1.0) if self._line.get_visible() else Taken.nothing(self.chart.axes)
+
+    @property
+    def _shown(self) -> list[str]:
+        return [name for name in _ORDER if name in self._met]
+
+    def _outline(self, share: Any) -> Taken:
+        axes, names = self.chart.axes, self._shown
+        page = on_page(axes, np.concatenate([[self._met[name] for name in names], np.column_stack(self._line.get_data())]))
+        markers, line = page[: len(names)], page[len(names) :]
+        sizes = np.broadcast_to(self._reach * share, len(names))
+        return Taken(frame_of(axes), np.column_stack([markers, sizes]), np.empty((0, 4)), sampled(line))
 
     def taken(self) -> Taken:
         """What the trace covers, in points: its markers, the boxes of its labels and its line, as last settled."""

@@ -25,6 +25,7 @@ if TYPE_CHECKING:
 
 _STEADY = 3.0  # what another place must save before a mark moves there
 _TICK = 4.0  # points, half the height of the ends of a bracket
+_GAP = 3.0  # points between a bracket and its number
 _SHORTEST_ARROW = 14.0  # points; a shorter bracket has no room for two arrowheads
 
 # Points from the line of pressure to a bracket, the side on which its number stands, and what that place costs.
@@ -144,7 +145,8 @@ class Lengths(Marks):
         axes, point = self.chart.axes, self._cycle.point
         ends = on_page(axes, [self.chart.place(point(label)) for label in ("4", "1", "2", "3")])
         (x4, low), (x1, _), (x2, high), (x3, _) = ends
-        lower, upper = self._level("low", low, _BELOW, x4, x2, others), self._level("high", high, _ABOVE, x3, x2, others)
+        rise = max(half[1] for half in self._halves)
+        lower, upper = self._level("low", low, _BELOW, x4, x2, rise, others), self._level("high", high, _ABOVE, x3, x2, rise, others)
         spans = [(x4, x1, *lower), (x1, x2, *lower), (x3, x2, *upper)]
         taken = others
         for begins, ends_at, y, _ in spans:
@@ -155,11 +157,11 @@ class Lengths(Marks):
         rest = len(others.boxes)
         self.taken = Taken(frame_of(axes), np.empty((0, 3)), taken.boxes[rest:], np.empty((0, 2)))
 
-    def _level(self, what: str, line: float, choices: tuple, left: float, right: float, taken: Taken) -> tuple[float, int]:
-        """The height of a row of brackets on the page and the side of its numbers."""
+    def _level(self, what: str, line: float, choices: tuple, left: float, right: float, rise: float, taken: Taken) -> tuple[float, int]:
+        """The height of a row of brackets on the page and the side of its numbers; `rise` is half the height of one."""
         offset, side, usual = np.array(choices, dtype=float).T
-        centres = np.column_stack([np.full(len(offset), (left + right) / 2.0), line + offset + 7.5 * side])
-        half = np.array([max((right - left) / 2.0 - 1.5, 1.0), 11.5])
+        centres = np.column_stack([np.full(len(offset), (left + right) / 2.0), line + offset + (rise + _GAP / 2.0) * side])
+        half = np.array([max((right - left) / 2.0 - 1.5, 1.0), rise + _TICK + _GAP / 2.0])
         best = self._least(what, usual + taken.cost(centres, half))
         return line + offset[best], int(side[best])
 
@@ -167,8 +169,8 @@ class Lengths(Marks):
         begins, ends, y, side = span
         middle, first = (begins + ends) / 2.0, np.array([begins + half[0], ends + half[0] + 4.0, ends - half[0], begins - half[0] - 4.0])
         across = np.array([middle, first[0], first[2], middle, first[0], first[2], first[1], first[3], middle])
-        rise = half[1] + _TICK + 3.0
-        up = side * (np.array([1, 1, 1, 1, 1, 1, 0, 0, -1]) * rise + np.array([0, 0, 0, 2, 2, 2, 0, 0, 0]) * (half[1] + 3.0))
+        rise = half[1] + _TICK + _GAP
+        up = side * (np.array([1, 1, 1, 1, 1, 1, 0, 0, -1]) * rise + np.array([0, 0, 0, 2, 2, 2, 0, 0, 0]) * (half[1] + _GAP))
         usual = np.array([0.0, 0.5, 1.0, 3.0, 3.2, 3.4, 2.0, 2.5, 4.0])
         return self._put(word, half, symbol, np.column_stack([across, y + up]), usual, taken)
 

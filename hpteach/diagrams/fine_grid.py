@@ -30,8 +30,8 @@ NUMBERED = (10, 15, 20, 30, 40, 50, 60, 80)
 _TENTHS = (*range(10, 20), *range(20, 50, 2), *range(50, 100, 5))
 """The tenths that have a line in each decade: their steps keep the lines about equally far apart."""
 
-_ROOM = 4.0
-"""Points between two lines at least, so that they stay apart in print."""
+_ROOM, _NUMBER_ROOM = 4.0, 25.0
+"""Points at least between two lines, so that they stay apart in print, and between two numbers."""
 
 _MINOR = {"which": "minor", "color": "#b4b4b4", "linewidth": 0.3, "linestyle": "-"}
 _MAJOR = {"which": "major", "color": "#8a8a8a", "linewidth": 0.6, "linestyle": "-"}
@@ -92,11 +92,13 @@ def _lay(drawn: DrawnAxis, axis: Axis, system: str, limits: tuple[float, float],
         numbered, between = log_lines(low, high)
     else:
         choices = STEPS[axis.kind, system]
-        step = next((choice for choice in choices if length * choice[0] / (high - low) >= _ROOM), choices[-1])
+        wide = length / (high - low)
+        step = next((choice for choice in choices if wide * choice[0] >= _ROOM and wide * choice[1] >= _NUMBER_ROOM), choices[-1])
         numbered, between = even_lines(low, high, *step)
     drawn.set_major_locator(FixedLocator(numbered))
     drawn.set_minor_locator(FixedLocator(between))
-    drawn.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
+    places = 0 if drawn.get_scale() == "log" else max(len(f"{number:g}".partition(".")[2]) for number in numbered)
+    drawn.set_major_formatter(FuncFormatter(lambda value, _: f"{value:.{places}f}" if places else f"{value:g}"))
     drawn.set_minor_formatter(NullFormatter())
     drawn.set_tick_params(which="minor", length=0.0)
     drawn.grid(True, **_MINOR)

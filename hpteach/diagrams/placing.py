@@ -132,9 +132,13 @@ class LabelPlaces:
         self._offsets = np.stack(offsets, axis=1)
         self._costs = np.stack(costs, axis=1)
         self._chosen = np.full(len(homes), -1)
+        self.free = np.zeros(0, dtype=bool)
 
     def choose(self, markers: np.ndarray, taken: Taken, which: Any = None) -> np.ndarray:
-        """The offsets of the labels `which` (all, unless given), whose markers stand at `markers`, one for each."""
+        """The offsets of the labels `which` (all, unless given), whose markers stand at `markers`, one for each.
+
+        `free` then says of each whether it covers no marker and no label.
+        """
         which = np.arange(len(self.halves)) if which is None else np.asarray(which)
         offsets, halves = self._offsets[which], self.halves[which]
         centres = markers[:, None, :] + offsets
@@ -147,6 +151,7 @@ class LabelPlaces:
             wide = halves[rest, None, :] + margins[rest, :, None] + halves[index]
             costs[rest] += _ON_A_LABEL * (np.abs(centres[rest] - centres[index, chosen]) < wide).all(axis=-1)
         self._chosen[which] = best
+        self.free = costs[np.arange(len(which)), best] < _ON_A_MARKER
         return offsets[np.arange(len(which)), best]
 
 

@@ -17,11 +17,11 @@ from hpteach.fluids.isolines import isentrope, isochore, isotherm, least_isochor
 from hpteach.units import base_number, shown_number, unit_shown
 
 
-_ROOM = 19.0
-"""Points between the middles of two labels in a row, so that they do not touch."""
+_ROOM = 1.9
+"""Between the middles of two labels in a row, so that they do not touch, of the size of their type."""
 
-_BELOW_TOP = 9.5
-"""Points from the top of the axes to the middle of the isotherms' numbers."""
+_BELOW_TOP = 0.7
+"""From the top of the axes to the middle of the isotherms' numbers, of the size of their type, and 2.5 points."""
 
 
 class PressureEnthalpyChart(Chart):
@@ -123,7 +123,7 @@ class PressureEnthalpyChart(Chart):
     def _mark_isotherms(self, isotherms: list, low: float) -> None:
         floor, ceiling = self.axes.get_ylim()
         height = float(np.diff(frame_of(self.axes)[:, 1])[0])
-        top = ceiling * (floor / ceiling) ** (_BELOW_TOP / height)
+        top = ceiling * (floor / ceiling) ** ((_BELOW_TOP * self.style.isoline_size + 2.5) / height)
         bottom = self.pressure_number(1.1 * low)
         middle = self.refrigerant.critical_state().enthalpy
         last = -math.inf
@@ -134,7 +134,7 @@ class PressureEnthalpyChart(Chart):
                 self._mark_where_free(np.interp([top], y, x), np.array([top]), text, "temperature")
             place = float(np.interp(bottom, y, x))
             pixels = self.axes.transData.transform((place, bottom))[0] * 72.0 / self.axes.figure.dpi
-            if line.enthalpy[0] > middle and pixels - last > _ROOM:
+            if line.enthalpy[0] > middle and pixels - last > _ROOM * self.style.isoline_size:
                 self._mark(place, bottom, text, "temperature")
                 last = pixels
 

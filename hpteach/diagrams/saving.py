@@ -46,6 +46,9 @@ NAME_AND_DATE = "name ______________________   date ____________"
 _ON_A4 = (0.085, 0.155, 0.875, 0.765)
 """The frame's left, bottom, width and height as shares of the sheet: every margin is wider than what printers leave white."""
 
+_CIRCUIT_MARGIN = 0.025
+"""What stays white at each side of a circuit on paper, as a share of the room that the sheet has for it."""
+
 _UNDATED = {".svg": {"Date": None}, ".pdf": {"CreationDate": None}, ".png": {}}
 """What is not to be written into a file, so that the same chart is the same file on any day."""
 
@@ -107,13 +110,14 @@ def chart_figure(
     chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=cycles, beside=beside, pressure_unit=pressure_unit)
     if paper:
         lay_fine_grid(chart)
+        axes.yaxis.labelpad = 5.0  # a sheet has room for it
     traces = [chart.add_cycle(cycle, label=_label(cycle, beside), look=index) for index, cycle in enumerate(cycles)]
     if traces:
         chart.name_cycles(traces)
     if energies:
         EnergyTrace(chart).show(cycles[0])
     if blank:
-        axes.set_title(NAME_AND_DATE, fontsize=style.tick_size, color=style.ink, loc="right")
+        axes.set_title(NAME_AND_DATE, fontsize=style.tick_size, color=style.ink, loc="right", pad=12.0)
     return figure
 
 
@@ -125,13 +129,14 @@ def _label(cycle: Cycle, beside: Refrigerant | None) -> str:
 def _circuit_figure(cycles: Sequence[Cycle], system: str, style: Style, circuit: Circuit | None, paper: bool) -> Figure:
     if not cycles:
         raise InputError("a drawing of the circuit needs a cycle, which says how the valve stands: give one")
-    size = (8.0, 5.76 * len(cycles))
+    size, margin = (8.0, 5.76 * len(cycles)), 0.0
     if paper:
-        size = A4 if len(cycles) == 1 else A4[::-1]
+        size, margin = A4 if len(cycles) == 1 else A4[::-1], _CIRCUIT_MARGIN
     figure = Figure(figsize=size, dpi=150)
     FigureCanvasAgg(figure)
     for above, cycle in enumerate(cycles, 1):
-        axes = figure.add_axes((0.0, 1.0 - above / len(cycles), 1.0, 1.0 / len(cycles)))
+        share = (1.0 - 2.0 * margin) / len(cycles)
+        axes = figure.add_axes((margin, 1.0 - (above - margin) / len(cycles), 1.0 - 2.0 * margin, share))
         CircuitDrawing(axes, circuit or reversible_circuit(cycle.flow.metering_layout), system=system, style=style).show(cycle.flow, cycle)
     return figure
 

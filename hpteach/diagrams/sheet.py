@@ -22,8 +22,11 @@ _LINE = 1.2
 _KEY_LINE = 1.45
 """Height of a row of the key, of the size of its type."""
 
-_KEY_WIDTH = 38.0
-"""Width of the longest key in one row, of the size of its type."""
+_KEY_WIDTH, _KEY_WIDTH_NAMED = 29.5, 34.5
+"""Width of the longest key in one row, of the size of its type; where a refrigerant is named in it it is longer."""
+
+_SMALLEST_TITLE = 0.85
+"""Of the size that a title should have: before it becomes smaller than this a shorter one is taken."""
 
 _SMALLEST_KEY = 8.0
 """Points of type; a key that is still too wide would be unreadable if it were smaller."""
@@ -32,14 +35,14 @@ _SMALLEST_KEY = 8.0
 def axes_rectangle(figure: Figure, style: Style = SCREEN, *, names: bool = False) -> tuple[float, float, float, float]:
     """Left, bottom, width and height of a chart's axes in shares of the figure, with room for all that stands around them.
 
-    `names` leaves room for a row of names between title and axes.
+    `names` leaves room for a row of names between title and axes, and for a key that names a refrigerant.
 
     >>> [round(share, 3) for share in axes_rectangle(Figure(figsize=(5.4, 4.7)))]
     [0.135, 0.168, 0.83, 0.76]
     """
     width, height = 72.0 * figure.get_size_inches()
     left, right = _sides(style)
-    rows = 1 if width >= _KEY_WIDTH * style.isoline_size else 2
+    rows = 1 if width >= (_KEY_WIDTH_NAMED if names else _KEY_WIDTH) * style.isoline_size else 2
     below = _to_key(style) + rows * _KEY_LINE * style.isoline_size + 2.0
     above = 6.3 + _LINE * style.title_size + (row_of_names(style) if names else 0.0)
     return (left / width, below / height, 1.0 - (left + right) / width, 1.0 - (below + above) / height)
@@ -47,18 +50,20 @@ def axes_rectangle(figure: Figure, style: Style = SCREEN, *, names: bool = False
 
 def row_of_names(style: Style) -> float:
     """Points that a row of names takes between the axes and a title."""
-    return 1.6 * style.tick_size
+    return 1.9 * style.tick_size
 
 
 def fitting_title(axes: Axes, texts: Sequence[str], size: float, style: Style, *, above: float = 0.0) -> None:
-    """Write the first of some titles that is no wider than the axes and what stands to the right of them, or the last.
+    """Write the first of some titles that fits over the axes and what stands to the right of them, if need be somewhat smaller; or the last.
 
     `above` is how many points it stands higher than usual.
     """
-    room = (axes.bbox.width + _sides(style)[1] * axes.figure.dpi / 72.0) - 1.0
+    room = axes.bbox.width + _sides(style)[1] * axes.figure.dpi / 72.0 - 1.0
     for text in texts:
         title = axes.set_title(text, loc="left", fontsize=size, color=style.ink, pad=6.0 + above)
-        if title.get_window_extent().width <= room:
+        share = room / title.get_window_extent().width
+        if share >= _SMALLEST_TITLE:
+            title.set_fontsize(size * min(1.0, share))
             return
 
 

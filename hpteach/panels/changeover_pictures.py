@@ -10,14 +10,14 @@ from dataclasses import dataclass
 
 from hpteach.circuit import Circuit, Flow
 from hpteach.cycle import Cycle
-from hpteach.diagrams import CHARTS, Chart, CircuitDrawing, CycleTrace, Style
+from hpteach.diagrams import CHARTS, Chart, CircuitDrawing, CycleTrace, Style, axes_rectangle
 from hpteach.fluids import Refrigerant
 from hpteach.live import LiveFigure, Still
 from hpteach.panels.changeover_words import MODES
 from hpteach.panels.parts import chart_words
 
 _TRAVELLED = (0.0, 0.0, 0.25, 0.5, 1.0, 1.0)  # share of the spool's way at each step, for the drawing only
-_DRAWN, _AXES = (0.0, 0.0, 1.0, 1.0), (0.135, 0.175, 0.83, 0.755)
+_DRAWN = (0.0, 0.0, 1.0, 1.0)
 _MOST_KEPT = 4  # refrigerants, unit systems and styles whose charts stay ready
 
 
@@ -85,8 +85,7 @@ class ChangeoverPictures:
         for kind, picture in self.charts.items():
             scene = scenes[kind]
             picture.lay(scene.named if len(cycles) == len(MODES) else scene.unnamed)
-            for mode, cycle in cycles.items():
-                scene.traces[mode].show(cycle)
+            scene.chart.show_cycles({scene.traces[mode]: cycle for mode, cycle in cycles.items()})
             artists = [artist for mode in cycles for artist in scene.traces[mode].artists]
             picture.draw(sorted(artists, key=lambda artist: artist.get_zorder()))  # no line of one mode over a number of the other
             if not cycles:
@@ -96,7 +95,7 @@ class ChangeoverPictures:
         picture = self.charts[kind]
         for others in picture.figure.axes:
             others.set_visible(False)
-        chart = CHARTS[kind](picture.figure.add_axes(_AXES), fluid, system=system, style=style, covering=covering)
+        chart = CHARTS[kind](picture.figure.add_axes(axes_rectangle(picture.figure, style)), fluid, system=system, style=style, covering=covering)
         traces = {mode: chart.add_cycle(covering[0], label=mode, look=look, animated=True) for look, mode in enumerate(MODES)}
         unnamed = picture.keep()
         # The names take the place of most of the title; the axes say which chart it is.

@@ -12,7 +12,7 @@ import ipywidgets
 from hpteach.circuit import ValvePosition, flow, reversible_circuit
 from hpteach.comparison import EQUAL, Compared, at_duty, compare, same_conditions
 from hpteach.cycle import conditions_for, solve
-from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
+from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style, axes_rectangle, fitting_title, row_of_names
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Still
@@ -22,13 +22,6 @@ from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labell
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.units import base_number, read, show, shown_number, unit_shown
-
-_MARGINS = (0.135, 0.19, 0.035, 0.125)
-"""Left, below, right and above the axes, of the picture; they grow with the type."""
-
-_KEY_BELOW = 3.9  # of the size of the ticks' numbers, from the axes to the key
-_SMALLEST_KEY = 8.0  # points of type
-_TITLE_ABOVE = 1.9  # of the size of the names, so that the title stands clear of the row below it
 
 # name: (label, kind, least, most, step) in shown numbers; the refrigerants narrow the temperatures.
 _SLIDERS = {
@@ -214,9 +207,7 @@ class Comparison(View):
         for kind, picture in self._pictures.items():
             scene = scenes[kind]
             picture.lay(scene.still)
-            for trace, cycle in zip(scene.traces, cycles):
-                trace.show(cycle)
-            scene.traces[1].settle(scene.traces[0].taken())
+            scene.chart.show_cycles(dict(zip(scene.traces, cycles)))
             picture.draw([artist for trace in scene.traces for artist in trace.artists])
 
     def _scene(self, kind: str, found: Compared) -> _Scene:
@@ -225,12 +216,11 @@ class Comparison(View):
             others.set_visible(False)
         cycles = (found.first.cycle, found.second.cycle)
         one, other = (refrigerant(cycle.refrigerant) for cycle in cycles)
-        chart = CHARTS[kind](picture.figure.add_axes(_axes(self.style)), one, system=self._system, style=self.style, covering=cycles, beside=other)
+        chart = CHARTS[kind](picture.figure.add_axes(axes_rectangle(picture.figure, self.style, names=True)), one, system=self._system, style=self.style, covering=cycles, beside=other)
         traces = [chart.add_cycle(cycle, label=cycle.refrigerant, look=look, animated=True) for look, cycle in enumerate(cycles)]
         # Both names stand in the row below, beside the lines of their cycles.
-        chart.axes.set_title(chart.title.capitalize(), loc="left", pad=_TITLE_ABOVE * self.style.tick_size, fontsize=self.style.title_size, color=self.style.ink)
+        fitting_title(chart.axes, [chart.title.capitalize()], self.style.title_size, self.style, above=row_of_names(self.style))
         chart.name_cycles(traces)
-        _fit_key(chart)
         return _Scene(chart, (traces[0], traces[1]), picture.keep())
 
     def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
@@ -276,22 +266,6 @@ class Comparison(View):
         table = ipywidgets.VBox([self.table], layout={"flex": "1 1 480px", "min_width": "300px"})
         words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 420px", "min_width": "300px"})
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [pictures, ipywidgets.Box([table, words], layout=WRAPPED)])
-
-
-def _axes(style: Style) -> tuple[float, float, float, float]:
-    left, below, right, above = (style.tick_size / SCREEN.tick_size * margin for margin in _MARGINS)
-    return (left, below, 1.0 - left - right, 1.0 - below - above)
-
-
-def _fit_key(chart: Chart) -> None:
-    """Put the key of the lines in the middle under the axes, in type that leaves it within the picture."""
-    key, figure = chart.axes.get_legend(), chart.axes.figure
-    key.set_bbox_to_anchor((0.5, (chart.axes.bbox.y0 - _KEY_BELOW * chart.style.tick_size) / figure.bbox.height), figure.transFigure)
-    size = chart.style.isoline_size
-    while key.get_window_extent(figure.canvas.get_renderer()).width > figure.bbox.width and size > _SMALLEST_KEY:
-        size -= 0.5
-        for text in key.get_texts():
-            text.set_fontsize(size)
 
 
 def _take_down(scenes: dict[str, _Scene]) -> None:

@@ -12,7 +12,7 @@ import ipywidgets
 
 from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve
-from hpteach.diagrams import CHARTS, PRESSURE_UNITS, SCREEN, Chart, CycleTrace, EnergyTrace, Style
+from hpteach.diagrams import CHARTS, PRESSURE_UNITS, SCREEN, Chart, CycleTrace, EnergyTrace, Style, axes_rectangle
 from hpteach.errors import InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Picture, Still
@@ -23,8 +23,6 @@ from hpteach.questions import Variant
 from hpteach.readouts import cautions, points_table
 from hpteach.units import base_number, read, shown_number, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
-
-_AXES = (0.135, 0.175, 0.83, 0.755)
 
 # name: (label, kind, least, most, step) in shown numbers; the refrigerant narrows the temperatures.
 _SLIDERS = {
@@ -217,10 +215,11 @@ class CycleExplorer(View):
         for kind, picture in self._pictures.items():
             scene = scenes[kind]
             picture.lay(scene.still)
-            for part, wanted in ((scene.kept, kept), (scene.trace, cycle), (scene.energies, cycle if energies else None)):
-                part.set_visible(wanted is not None)
-                if wanted is not None:
-                    part.show(wanted)
+            scene.kept.set_visible(kept is not None)
+            scene.energies.set_visible(energies)
+            scene.chart.show_cycles({**({scene.kept: kept} if kept else {}), scene.trace: cycle})
+            if energies:
+                scene.energies.show(cycle)
             parts = [scene.trace, *([scene.kept] if kept else []), *([scene.energies] if energies else [])]
             picture.draw(sorted((artist for part in parts for artist in part.artists), key=lambda artist: artist.get_zorder()))
 
@@ -229,8 +228,8 @@ class CycleExplorer(View):
         for others in picture.figure.axes:
             others.set_visible(False)
         unit = self.controls["pressure_axis"].value or None
-        chart = CHARTS[kind](picture.figure.add_axes(_AXES), fluid, system=self._system, style=self.style, covering=shown, pressure_unit=unit)
-        trace, kept = (chart.add_cycle(shown[0], look=look, animated=True) for look in (0, 1))
+        chart = CHARTS[kind](picture.figure.add_axes(axes_rectangle(picture.figure, self.style)), fluid, system=self._system, style=self.style, covering=shown, pressure_unit=unit)
+        trace, kept = (chart.add_cycle(shown[0], look=look, animated=True, numbered=look == 0) for look in (0, 1))
         return _Scene(chart, trace, kept, EnergyTrace(chart, animated=True), picture.keep())
 
     def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:

@@ -12,7 +12,7 @@ import ipywidgets
 
 from hpteach.circuit import ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve
-from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style
+from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style, axes_rectangle
 from hpteach.errors import HpteachError, InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.gauge_readouts import doubts_in_words, gauge_cautions, gauges_in_words, probes_in_words, readings_table
@@ -24,7 +24,6 @@ from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.units import STANDARD_ATMOSPHERE, atmosphere_at, base_number, read, sentence, show, shown_number, unit_shown
 
-_AXES = (0.135, 0.175, 0.83, 0.755)
 _MOST_KEPT = 8
 _GRID = {"SI": 5.0, "IP": 50.0}
 """The pressure sliders end at a multiple of this, above what the refrigerant can have."""
@@ -219,7 +218,7 @@ class GaugeReading(View):
         if scene is None:
             self._hide_charts()
             covering = [] if cycle is None else [cycle]
-            chart = CHARTS["pressure-enthalpy"](self._picture.figure.add_axes(_AXES), fluid, system=self._system, style=self.style, covering=covering)
+            chart = CHARTS["pressure-enthalpy"](self._picture.figure.add_axes(axes_rectangle(self._picture.figure, self.style)), fluid, system=self._system, style=self.style, covering=covering)
             scene = _Scene(chart, self._picture.keep())
         self._kept[key] = scene  # the last shown stands last, and is the last to go
         if len(self._kept) > _MOST_KEPT:

@@ -12,7 +12,7 @@ from tests.browser.server import NOTEBOOKS, chromium, jupyterlab, page_of
 
 pytestmark = pytest.mark.browser
 
-LESSON = "/lab/tree/05-cooling-with-numbers.ipynb"
+LESSON = "/lab/workspaces/lesson-05/tree/05-cooling-with-numbers.ipynb"
 CELLS = len(json.loads((NOTEBOOKS / "05-cooling-with-numbers.ipynb").read_text())["cells"])
 PICTURES = Path(__file__).parent / "pictures"
 PICTURE = "canvas[data-frame]"  # one that shows its first picture
@@ -147,7 +147,7 @@ def test_the_valve_turns_drawing_charts_and_table(address: str) -> None:
     """Lesson 02's panel shows nothing before three predictions; then turning the valve changes the drawing, both charts and the table."""
     from playwright.sync_api import expect
 
-    with page_of(address, "/lab/tree/02-who-is-who.ipynb", height=3600) as (page, errors):
+    with page_of(address, "/lab/workspaces/lesson-02/tree/02-who-is-who.ipynb", height=3600) as (page, errors):
         page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
         run_all(page)
         panel = page.locator(".hpteach-view").filter(has_text="Which check valve opens?")
@@ -173,4 +173,40 @@ def test_the_valve_turns_drawing_charts_and_table(address: str) -> None:
         assert said != panel.locator("table.hpteach-table").first.inner_text()
         PICTURES.mkdir(exist_ok=True)
         panel.screenshot(path=PICTURES / "lesson-02-heating.png")
+        assert [] == errors
+
+
+def test_keys_move_the_panel_and_leave_the_notebook_alone(address: str) -> None:
+    """After a click on the panel a key moves its control, the notebook's own keys rest, larger type comes, and a typed code brings the picture back."""
+    from playwright.sync_api import expect
+
+    with page_of(address, LESSON) as (page, errors):
+        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
+        run_all(page)
+        prediction = first_prediction(page)
+        cells = page.locator(".jp-Cell")
+        expect(cells).to_have_count(CELLS, timeout=30 * SECONDS)
+        prediction.locator("input[type=radio]").first.click()
+        prediction.get_by_role("button", name="Commit, then show").first.click()
+        panel = prediction.locator(".hpteach-view")
+        table, code = panel.locator("table.hpteach-table").first, panel.get_by_label("picture code")
+        panel.locator(PICTURE).nth(1).wait_for(timeout=30 * SECONDS)
+        assert "chart" in panel.locator(PICTURE).first.get_attribute("aria-label")
+        said, first = table.inner_text(), code.input_value()
+
+        table.click()
+        page.keyboard.press("h")
+        expect(table).not_to_have_text(said, timeout=10 * SECONDS)
+        expect(code).not_to_have_value(first)
+        for key in ("d", "d", "x", "b", "y"):
+            page.keyboard.press(key)
+        expect(cells).to_have_count(CELLS)
+
+        code.fill(first.lower())
+        code.press("Enter")
+        page.wait_for_function("([table, said]) => table.innerText === said", arg=[table.element_handle(), said], timeout=10 * SECONDS)
+        code.press("h")
+        assert said == table.inner_text()
+        panel.get_by_role("button", name="Larger for the room").click()
+        expect(prediction.locator(".hpteach-large")).to_have_count(1, timeout=10 * SECONDS)
         assert [] == errors
