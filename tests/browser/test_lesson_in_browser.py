@@ -51,6 +51,8 @@ def first_prediction(page):  # noqa: ANN001, ANN201
 def test_a_slider_moves_picture_and_table(address: str) -> None:
     """Lesson 05 runs; after a prediction the panel opens, and one key press on a slider changes both
     pictures and the table, with no error in the page."""
+    from playwright.sync_api import expect
+
     PICTURES.mkdir(exist_ok=True)
     with page_of(address, LESSON) as (page, errors):
         page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
@@ -76,7 +78,7 @@ def test_a_slider_moves_picture_and_table(address: str) -> None:
             arg=[before, pictures.element_handles()],
             timeout=10 * SECONDS,
         )
-        assert said != table.inner_text()
+        expect(table).not_to_have_text(said, use_inner_text=True, timeout=10 * SECONDS)
         assert 0 == page.get_by_text("official Jupyter news").count()
         page.screenshot(path=PICTURES / "lesson-05.png", full_page=False)
         assert [] == errors
@@ -130,11 +132,7 @@ def test_a_prediction_is_made_by_keyboard_alone(address: str) -> None:
         said = prediction.locator("table.hpteach-table").first.inner_text()
         slider.focus()
         page.keyboard.press("ArrowLeft")
-        page.wait_for_function(
-            "([table, said]) => table.innerText !== said",
-            arg=[prediction.locator("table.hpteach-table").first.element_handle(), said],
-            timeout=10 * SECONDS,
-        )
+        expect(prediction.locator("table.hpteach-table").first).not_to_have_text(said, use_inner_text=True, timeout=10 * SECONDS)
         valve = prediction.get_by_role("button", name="heating").first
         valve.focus()
         page.keyboard.press("Enter")
@@ -170,7 +168,7 @@ def test_the_valve_turns_drawing_charts_and_table(address: str) -> None:
             timeout=10 * SECONDS,
         )
         panel.get_by_text("The valve stands in heating").first.wait_for(timeout=10 * SECONDS)
-        assert said != panel.locator("table.hpteach-table").first.inner_text()
+        expect(panel.locator("table.hpteach-table").first).not_to_have_text(said, use_inner_text=True, timeout=10 * SECONDS)
         PICTURES.mkdir(exist_ok=True)
         panel.screenshot(path=PICTURES / "lesson-02-heating.png")
         assert [] == errors
@@ -196,7 +194,7 @@ def test_keys_move_the_panel_and_leave_the_notebook_alone(address: str) -> None:
 
         table.click()
         page.keyboard.press("h")
-        expect(table).not_to_have_text(said, timeout=10 * SECONDS)
+        expect(table).not_to_have_text(said, use_inner_text=True, timeout=10 * SECONDS)
         expect(code).not_to_have_value(first)
         for key in ("d", "d", "x", "b", "y"):
             page.keyboard.press(key)
@@ -204,8 +202,9 @@ def test_keys_move_the_panel_and_leave_the_notebook_alone(address: str) -> None:
 
         code.fill(first.lower())
         code.press("Enter")
-        page.wait_for_function("([table, said]) => table.innerText === said", arg=[table.element_handle(), said], timeout=10 * SECONDS)
+        expect(table).to_have_text(said, use_inner_text=True, timeout=10 * SECONDS)
         code.press("h")
+        page.wait_for_timeout(500)
         assert said == table.inner_text()
         panel.get_by_role("button", name="Larger for the room").click()
         expect(prediction.locator(".hpteach-large")).to_have_count(1, timeout=10 * SECONDS)
