@@ -39,10 +39,10 @@ def chart_of(args: Namespace, reader: Reader) -> Path:
     kind = plain(args.kind)
     if kind not in CHART_KINDS:
         raise UnknownNameError.among("--kind: kind of chart", args.kind, CHART_KINDS)
-    apart = [option for option in DRAWN[1:] if given(args, option)]
+    apart = [option for option in DRAWN[1:] if given(args, option) not in (None, False)]
     if kind == "circuit" and apart:
         raise InputError(f"--kind circuit goes without {' and '.join(apart)}: a drawing of the circuit takes --paper only; leave the rest out")
-    unit = args.pressure_unit and _named("--pressure-unit: pressure unit", args.pressure_unit, PRESSURE_UNITS)
+    unit = None if args.pressure_unit is None else _named("--pressure-unit: pressure unit", args.pressure_unit, PRESSURE_UNITS)
     fluid = fluid_of(args)
     beside = _beside(args, fluid)
     cycles = [] if args.blank else _cycles(args, fluid, beside)

@@ -69,7 +69,7 @@ def _pages(args: Namespace, reader: Reader) -> int:
     alone = read("--address", args.address, lambda: is_loopback(args.address))
     command = pages_command(**_served(args), address=args.address)
     if not alone:
-        _remark(f"--address {args.address}: anybody on that network can open the pages, and each visitor starts a kernel on this machine.")
+        _remark(f"--address {args.address}: anybody who reaches this machine there can open the pages without a password, and each visitor runs the code of the lessons as your user.")
     return reader.run(command)
 
 

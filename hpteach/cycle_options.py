@@ -45,7 +45,7 @@ def fluid_of(args: Namespace, option: str = "--refrigerant") -> Refrigerant:
 def circuit_of(args: Namespace) -> Circuit:
     """The circuit of the options, as far as the command has them.
 
-    >>> circuit_of(Namespace(metering="outdoor")).layout.value
+    >>> circuit_of(Namespace(metering="outdoor")).metering_layout.value
     'outdoor'
     """
     layout = read("--metering", args.metering, lambda: MeteringLayout.named(plain(args.metering)))

@@ -26,6 +26,9 @@ from PIL import Image
 
 from hpteach.errors import LimitError
 
+_FINEST = 2.0
+"""Picture pixels on a CSS pixel beyond which nobody sees a difference, but every move costs more."""
+
 _FADED = (0.35, 1.48)
 """Contrast and brightness of a faded picture, as in picture.js."""
 
@@ -49,6 +52,8 @@ class Picture(anywidget.AnyWidget):
     width = traitlets.Int(100).tag(sync=True)
     height = traitlets.Int(100).tag(sync=True)
     words = traitlets.Unicode().tag(sync=True)
+    density = traitlets.Float(1.0).tag(sync=True)
+    """Screen pixels on a CSS pixel, as the browser says."""
 
     @property
     def value(self) -> bytes:
@@ -86,6 +91,7 @@ class LiveFigure:
         if not (width >= 50 and height >= 50 and 1.0 <= scale <= 4.0):
             raise LimitError(f"a picture of {width} x {height} at scale {scale:g} is too small or too fine: use 50 or more, and a scale from 1 to 4")
         self.lock = threading.RLock()
+        self._scale = scale
         self.figure = Figure(figsize=(width / 100.0, height / 100.0), dpi=100.0 * scale)
         self.canvas = FigureCanvasAgg(self.figure)
         across, up = self.canvas.get_width_height()
@@ -93,6 +99,20 @@ class LiveFigure:
         self._still: Still | None = None
         self._shown: Still | None = None
         self._drawn: list[Artist] = []
+
+    def sharpen(self, density: float) -> bool:
+        """Draw with the pixels of a screen of high density, if there are more than now; whether that changed anything.
+
+        What was kept before is then of another size: keep and draw anew.
+        """
+        with self.lock:
+            scale = min(density, _FINEST)
+            if scale <= self._scale:
+                return False
+            self._scale, self._still = scale, None
+            self.figure.set_dpi(100.0 * scale)
+            self.image.width, self.image.height = self.canvas.get_width_height()
+            return True
 
     def keep(self) -> Still:
         """Draw everything that is not animated and keep it as the still part."""

@@ -64,6 +64,10 @@ function render({ model, el }) {
   Object.entries(watched).forEach(([event, act]) => model.on(event, act));
   tell();
   take();
+  if (window.devicePixelRatio > model.get("density")) {
+    model.set("density", window.devicePixelRatio);
+    model.save_changes();
+  }
   return () => Object.entries(watched).forEach(([event, act]) => model.off(event, act));
 }
 

@@ -12,6 +12,7 @@ import importlib.util
 import ipaddress
 import json
 import os
+import socket
 import sys
 from pathlib import Path
 
@@ -86,15 +87,23 @@ def pages_command(lessons: Path, *, browser: bool = True, port: int | None = Non
 
 
 def is_loopback(address: str) -> bool:
-    """Whether an address is reached from this machine alone; refuses what is neither an IPv4 address nor localhost.
+    """Whether an address is reached from this machine alone; refuses what is neither localhost nor an IPv4 address of this machine.
 
     >>> is_loopback("127.0.0.1"), is_loopback("localhost"), is_loopback("0.0.0.0")
     (True, True, False)
     """
-    if address == "localhost":
+    if address.lower() == "localhost":
         return True
     try:
-        return ipaddress.IPv4Address(address).is_loopback
+        found = ipaddress.IPv4Address(address)
+        with socket.socket() as listener:
+            listener.bind((address, 0))
+        return found.is_loopback
+    except OSError:
+        raise InputError(
+            f"{address} is not an address of this machine: leave it out for this machine alone ({LOOPBACK}), "
+            "or write 0.0.0.0 for every network that this machine is in"
+        ) from None
     except ValueError:
         raise InputError(
             f"{address[:60]!r} is neither an IPv4 address nor localhost: leave it out for this machine alone ({LOOPBACK}), "

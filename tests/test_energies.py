@@ -119,7 +119,7 @@ def test_brackets_reach_from_enthalpy_to_enthalpy(system: str) -> None:
 
 # Where it stands --------------------------------------------------------------------------
 
-STATES = [(273.15, 313.15, 5.0, 5.0), (245.15, 308.15, 0.0, 0.0), (283.15, 295.15, 10.0, 3.0)]
+STATES = [(273.15, 313.15, 5.0, 5.0), (245.15, 308.15, 0.0, 0.0), (248.15, 308.15, 0.0, 0.0), (283.15, 295.15, 10.0, 3.0)]
 
 
 def boxes_of(energies) -> dict[str, tuple]:
@@ -162,6 +162,21 @@ def test_usual_brackets_cross_no_line_of_the_cycle() -> None:
     line = sampled(on_page(chart.axes, trace._line.get_xydata()))
     for x, y, a, b in energies.taken().boxes:
         assert [] == [place for place in line.tolist() if abs(place[0] - x) < a and abs(place[1] - y) < b]
+
+
+@pytest.mark.parametrize("superheat", [0.0, 5.0])
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("type_by", [1.0, 1.3])
+def test_no_number_stands_on_a_bracket(type_by: float, system: str, superheat: float) -> None:
+    """In a cold state, where there is little room below the cycle, each number stands clear of the brackets of the others and of the labels of the points."""
+    cycle = cycle_of("R-410A", 248.15, 308.15, superheat, 0.0)
+    chart, trace, energies = laid(LENGTHS, cycle, system=system, animated=True, style=SCREEN.enlarged(type_by, 1.0))
+    bars = 72.0 * energies._marks._bars.get_xydata()
+    brackets = [(a[0], a[1] - 1.0, b[0], a[1] + 1.0) for a, b in zip(bars, bars[1:]) if abs(a[1] - b[1]) < 1e-6]
+    points = [(x - a, y - b, x + a, y + b) for x, y, a, b in trace.taken().boxes]
+    boxes = boxes_of(energies)
+    assert 3 == len(brackets) and 3 == len(boxes)
+    assert [] == [text for text, box in boxes.items() for other in (*brackets, *points) if overlap(box, other)]
 
 
 # Moving -----------------------------------------------------------------------------------

@@ -156,6 +156,42 @@ def test_a_later_cycle_keeps_its_labels_off_the_earlier_one() -> None:
         assert [] == [(a, b) for a in both[0] for b in both[1] if overlap(both[0][a], both[1][b])]
 
 
+@pytest.mark.parametrize("kind", CHARTS)
+@pytest.mark.parametrize("cases", [("usual", "far superheated"), ("usual", "usual"), ("no superheat, no subcooling", "usual")])
+def test_live_cycles_shown_together_keep_their_labels_apart(kind: str, cases: tuple[str, str]) -> None:
+    """Labels of two live cycles stand off each other and, those of the corners, off every marker; crossings without room have none."""
+    cycles = [cycle_of("R-410A", case) for case in cases]
+    chart, _ = chart_of(kind, "R-410A", "SI", cycles)
+    traces = [chart.add_cycle(cycle, look=look, animated=True) for look, cycle in enumerate(cycles)]
+    chart.show_cycles(dict(zip(traces, cycles)))
+    boxes = [box for trace in traces for box in trace.taken().boxes]
+    assert [] == [(a, b) for (a, b) in combinations(range(len(boxes)), 2) if (np.abs(boxes[a][:2] - boxes[b][:2]) < boxes[a][2:] + boxes[b][2:] - 0.5).all()]
+    for trace in traces:
+        shown = [name for name, label in trace._labels.items() if label.get_visible()]
+        assert {"1", "2", "3", "4"} <= set(shown) and len(shown) == len(trace.taken().boxes)
+
+
+def test_a_cycle_without_numbers_has_no_labels_and_others_keep_off_it() -> None:
+    """A cycle that is not numbered is a line with markers; the labels of the one shown with it stand off its markers."""
+    kept, cycle = cycle_of("R-410A", "usual"), cycle_of("R-410A", "far superheated")
+    chart, _ = chart_of("pressure-enthalpy", "R-410A", "SI", [kept, cycle])
+    plain, trace = chart.add_cycle(kept, look=1, animated=True, numbered=False), chart.add_cycle(cycle, animated=True)
+    chart.show_cycles({plain: kept, trace: cycle})
+    assert 3 == len(plain.artists) and 0 == len(plain.taken().boxes)
+    assert len(kept.points) == len(plain.outline().markers)
+    assert [] == [(b, m) for b in trace.taken().boxes for m in plain.outline().markers if (np.abs(b[:2] - m[:2]) < b[2:]).all()]
+
+
+def test_places_say_which_labels_are_free() -> None:
+    """A label that can only stand on another is not free."""
+    places = LabelPlaces([(13.0, -13.0)], [(7.0, 8.0)], 4.0)
+    axes = Figure(figsize=(4, 4)).add_axes((0, 0, 1, 1))
+    places.choose(np.array([(100.0, 100.0)]), Taken.nothing(axes))
+    assert [True] == places.free.tolist()
+    places.choose(np.array([(100.0, 100.0)]), Taken.nothing(axes).with_box((100.0, 100.0), (90.0, 90.0)))
+    assert [False] == places.free.tolist()
+
+
 def test_a_number_comes_back_when_nothing_covers_it() -> None:
     """Numbers that give way to a cycle stand again at their usual places once it is hidden."""
     cycle = cycle_of("R-410A", "hot discharge")

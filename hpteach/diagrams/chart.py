@@ -80,8 +80,8 @@ _ABOVE_CRITICAL = 65.0
 _BESIDE = (0, (5, 2))
 """The line style of the second refrigerant's dome."""
 
-_NAMES = ((3.2, 2.0), (2.4, 1.0), (1.8, 0.8))
-"""Length of a line and room beside it where cycles are named, of the size of the type: the first that stands clear of the title."""
+_NAMES = ((3.2, 2.0, 0.8), (2.4, 1.0, 0.5), (1.8, 0.7, 0.4))
+"""Length of a line, room beside a name and before it where cycles are named, of the size of the type: the first clear of the title is taken."""
 
 _HALF_LINE = 0.7
 """From the middle of a small label to the end of its box, upwards and downwards, of the size of its type."""
@@ -221,7 +221,7 @@ class Chart(ABC):
     def name_cycles(self, traces: Sequence[CycleTrace]) -> None:
         """Say above the chart which line is which cycle."""
         title = self.axes._left_title.get_window_extent() if self.axes.get_title(loc="left") else None
-        for length, spacing in _NAMES:
+        for length, spacing, before in _NAMES:
             names = Legend(
                 self.axes,
                 handles=[trace.handle for trace in traces],
@@ -233,7 +233,9 @@ class Chart(ABC):
                 fontsize=self.style.tick_size,
                 handlelength=length,
                 columnspacing=spacing,
-                borderaxespad=0.2,
+                handletextpad=before,
+                borderpad=0.1,
+                borderaxespad=0.4,
             )
             names.set_clip_path(self.axes.figure.patch)
             if title is None or not title.overlaps(names.get_window_extent()):

@@ -19,6 +19,7 @@ from matplotlib.figure import Figure
 from matplotlib.lines import Line2D
 from matplotlib.ticker import FuncFormatter, LogLocator, MultipleLocator, NullFormatter
 
+from hpteach.diagrams.sheet import fitting_title, key_below
 from hpteach.diagrams.style import SCREEN, Look, Style
 from hpteach.errors import HpteachError, InputError
 from hpteach.fluids import Refrigerant
@@ -37,6 +38,7 @@ _APART = 15.0  # points between the names of lines that end close together
 _ASIDE = 57.0  # points by which such names stand aside, for the label of a mark near the end
 _CLOSE = 60.0  # points between two ends that count as close
 _WIDE = 1e3  # highest over lowest pressure from which a chart has few numbers on its axis
+_ROOM_OF_NUMBER = 2.6  # of its size: what a number on the axis needs
 _SHEER = 0.85  # how much of what lies below a label its paper hides
 
 VISIBLE_GLIDE = 0.5
@@ -162,13 +164,15 @@ class PressureTemperatureChart:
     def _frame(self, names: str) -> None:
         axes, style, system = self.axes, self.style, self.system
         axes.set_facecolor(style.paper)
-        axes.set_title(f"{names}: boiling temperature and pressure", fontsize=style.title_size, color=style.ink, loc="left")
+        fitting_title(axes, [f"{names}: boiling temperature and pressure", f"{names}: boiling point", names], style.title_size, style)
         axes.set_xlabel(f"boiling temperature T, {unit_shown('temperature', system).label}", fontsize=style.label_size, color=style.ink)
         axes.set_ylabel(f"absolute pressure p, {unit_shown('pressure', system).label}", fontsize=style.label_size, color=style.ink)
         axes.tick_params(labelsize=style.tick_size, colors=style.ink)
         axes.set_yscale("log")
         axes.set_xlim(*(shown_number(end, "temperature", system) for end in _WINDOW))
-        axes.xaxis.set_major_locator(MultipleLocator(40.0 if system == "IP" else 20.0))
+        step = 40.0 if system == "IP" else 20.0
+        crowded = abs(np.diff(axes.get_xlim())[0]) / step * _ROOM_OF_NUMBER * style.tick_size > axes.bbox.width * 72.0 / axes.figure.dpi
+        axes.xaxis.set_major_locator(MultipleLocator(2.0 * step if crowded else step))
         axes.yaxis.set_major_formatter(FuncFormatter(lambda value, _: f"{value:g}"))
         axes.yaxis.set_minor_formatter(NullFormatter())
         axes.grid(True, which="major", color="#d8d8d8", linewidth=0.6, zorder=0.5)
@@ -199,13 +203,10 @@ class PressureTemperatureChart:
     def _key(self) -> None:
         """The meaning of the marks and of a dashed line, under the chart."""
         ink, size = {"color": self.style.ink}, {"markersize": 8.0, "linestyle": "none"}
-        handles = [(Line2D([], [], **ink, **size, marker=mark), text) for mark, text in (("o", "at the chosen temperature"), ("v", "boiling in free air"))]
+        handles = [Line2D([], [], **ink, **size, marker=mark, label=text) for mark, text in (("o", "at the chosen temperature"), ("v", "boiling in free air"))]
         if any(line.side == "bubble" for lines in self.lines for line in lines):
-            handles.append((Line2D([], [], **ink, linestyle=_BUBBLE_STYLE), "bubble line"))
-        self.axes.legend(
-            *zip(*handles), loc="upper center", bbox_to_anchor=(0.5, -0.12), ncols=len(handles), frameon=False,
-            fontsize=self.style.isoline_size + 1.0, handlelength=1.8, columnspacing=1.4,
-        )  # fmt: skip
+            handles.append(Line2D([], [], **ink, linestyle=_BUBBLE_STYLE, label="bubble line"))
+        key_below(self.axes, handles, self.style, size=self.style.isoline_size + 1.0)
 
 
 class PressureTemperatureMarks:
@@ -238,7 +239,9 @@ class PressureTemperatureMarks:
         x, air = chart.place(temperature, atmosphere)
         self._guide.set_data([x, x], [low, high])
         self._air.set_data([left, right], [air, air])
-        said = f"air at {show(altitude, 'length', system)}: {shown_pressure(atmosphere, system)}, a gauge shows 0"
+        said = [f"air at {show(altitude, 'length', system)}: {shown_pressure(atmosphere, system)}", "a gauge shows 0"]
+        if chart.style.isoline_size <= SCREEN.isoline_size:  # larger type has no room for one row
+            said = [", ".join(said)]
         own = [[reading for reading in readings if reading.line in lines] for lines in chart.lines]
         boiling = [sorted(reading.boiling for reading in of_fluid if reading.boiling is not None) for of_fluid in own]
         for marks, of_fluid, boils in zip(self._marks, own, boiling):
@@ -246,7 +249,7 @@ class PressureTemperatureMarks:
             marks.show(temperature, atmosphere, of_fluid, boils, right=colder)
         # At the right end, or left of the mark of what boils there, as water does.
         warmest = max((t for boils in boiling for t in boils), default=COLDEST)
-        self._air_label.show((chart.place(warmest - 5.0, atmosphere)[0] if warmest > 0.5 * sum(_WINDOW) else right, air), [said])
+        self._air_label.show((chart.place(warmest - 5.0, atmosphere)[0] if warmest > 0.5 * sum(_WINDOW) else right, air), said)
 
 
 class _FluidMarks:

@@ -13,6 +13,7 @@ from typing import Any
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
+from matplotlib.layout_engine import ConstrainedLayoutEngine
 
 from hpteach.circuit import Circuit, reversible_circuit
 from hpteach.cycle import Cycle
@@ -77,7 +78,7 @@ def chart_figure(
     `paper` draws in black and white on a sheet of A4, a chart with a grid fine enough to read numbers from.  `blank` is
     such a chart without a cycle, with a line for name and date.  `energies` draws heat and work of one cycle in (`EnergyTrace`).
     `pressure_unit` and `beside` are those of `Chart`; with a second refrigerant each cycle has its refrigerant's name too.
-    `style` is `PAPER` on paper and `SCREEN` otherwise, unless given.
+    A cycle that lies on an earlier one has no numbers of its own.  `style` is `PAPER` on paper and `SCREEN` otherwise, unless given.
 
     Raises `UnknownNameError` for another kind, system or pressure unit, and `InputError` for a circuit without a cycle or with anything that
     only charts have, a blank chart with cycles, energies of none or several cycles, and what `Chart` refuses.
@@ -104,14 +105,19 @@ def chart_figure(
         if blank or energies or pressure_unit or beside:
             raise InputError("a drawing of the circuit cannot be blank and has no energies, pressure unit or second refrigerant: leave them out")
         return _circuit_figure(cycles, system, style, circuit, paper)
-    figure = Figure(figsize=A4 if paper else (8.0, 6.4), dpi=150, layout=None if paper else "constrained")
+    screen = (8.0 if beside is None else 10.0, 6.4)  # two names take more room
+    figure = Figure(figsize=A4 if paper else screen, dpi=150, layout=None if paper else ConstrainedLayoutEngine(h_pad=0.11))
     FigureCanvasAgg(figure)
     axes = figure.add_axes(_ON_A4) if paper else figure.add_subplot()
     chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=cycles, beside=beside, pressure_unit=pressure_unit)
     if paper:
         lay_fine_grid(chart)
         axes.yaxis.labelpad = 5.0  # a sheet has room for it
-    traces = [chart.add_cycle(cycle, label=_label(cycle, beside), look=index) for index, cycle in enumerate(cycles)]
+    states = [[(point.label, point.pressure, point.enthalpy) for point in cycle.points] for cycle in cycles]
+    traces = [
+        chart.add_cycle(cycle, label=_label(cycle, beside), look=index, numbered=states[index] not in states[:index])
+        for index, cycle in enumerate(cycles)
+    ]
     if traces:
         chart.name_cycles(traces)
     if energies:

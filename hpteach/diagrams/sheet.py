@@ -22,7 +22,10 @@ _LINE = 1.2
 _KEY_LINE = 1.45
 """Height of a row of the key, of the size of its type."""
 
-_KEY_WIDTH, _KEY_WIDTH_NAMED = 29.5, 34.5
+_WIDEST = 2.55
+"""Width of a number of four figures, of its size."""
+
+_KEY_WIDTH, _KEY_WIDTH_NAMED = 29.7, 34.5
 """Width of the longest key in one row, of the size of its type; where a refrigerant is named in it it is longer."""
 
 _SMALLEST_TITLE = 0.85
@@ -32,19 +35,22 @@ _SMALLEST_KEY = 8.0
 """Points of type; a key that is still too wide would be unreadable if it were smaller."""
 
 
-def axes_rectangle(figure: Figure, style: Style = SCREEN, *, names: bool = False) -> tuple[float, float, float, float]:
+def axes_rectangle(
+    figure: Figure, style: Style = SCREEN, *, names: bool = False, key: bool = True, above: float = 0.0, widest: float = _WIDEST
+) -> tuple[float, float, float, float]:
     """Left, bottom, width and height of a chart's axes in shares of the figure, with room for all that stands around them.
 
-    `names` leaves room for a row of names between title and axes, and for a key that names a refrigerant.
+    `names` leaves room for a row of names between title and axes, and for a key that names a refrigerant; without `key` there is
+    none.  `above` is more room under the title (points), `widest` the width of the widest number on the upright axis, of its size.
 
     >>> [round(share, 3) for share in axes_rectangle(Figure(figsize=(5.4, 4.7)))]
-    [0.135, 0.168, 0.83, 0.76]
+    [0.137, 0.17, 0.828, 0.758]
     """
-    width, height = 72.0 * figure.get_size_inches()
-    left, right = _sides(style)
-    rows = 1 if width >= (_KEY_WIDTH_NAMED if names else _KEY_WIDTH) * style.isoline_size else 2
-    below = _to_key(style) + rows * _KEY_LINE * style.isoline_size + 2.0
-    above = 6.3 + _LINE * style.title_size + (row_of_names(style) if names else 0.0)
+    width, height = (72.0 * float(inches) for inches in figure.get_size_inches())
+    left, right = _sides(style, widest)
+    rows = 0 if not key else 1 if width >= (_KEY_WIDTH_NAMED if names else _KEY_WIDTH) * style.isoline_size else 2
+    below = _to_key(style) + rows * _KEY_LINE * style.isoline_size + 1.0
+    above += 6.3 + _LINE * style.title_size + (row_of_names(style) if names else 0.0)
     return (left / width, below / height, 1.0 - (left + right) / width, 1.0 - (below + above) / height)
 
 
@@ -54,11 +60,11 @@ def row_of_names(style: Style) -> float:
 
 
 def fitting_title(axes: Axes, texts: Sequence[str], size: float, style: Style, *, above: float = 0.0) -> None:
-    """Write the first of some titles that fits over the axes and what stands to the right of them, if need be somewhat smaller; or the last.
+    """Write the first of some titles that fits over the axes and half of the room to the right, if need be somewhat smaller; or the last.
 
     `above` is how many points it stands higher than usual.
     """
-    room = axes.bbox.width + _sides(style)[1] * axes.figure.dpi / 72.0 - 1.0
+    room = axes.bbox.width + 0.5 * _sides(style)[1] * axes.figure.dpi / 72.0
     for text in texts:
         title = axes.set_title(text, loc="left", fontsize=size, color=style.ink, pad=6.0 + above)
         share = room / title.get_window_extent().width
@@ -67,13 +73,16 @@ def fitting_title(axes: Axes, texts: Sequence[str], size: float, style: Style, *
             return
 
 
-def key_below(axes: Axes, handles: Sequence[Line2D], style: Style) -> Legend:
-    """The key of the lines in the middle of the picture under the axis title: in one row, or in two where one is too wide."""
+def key_below(axes: Axes, handles: Sequence[Line2D], style: Style, *, size: float | None = None) -> Legend:
+    """The key of the lines in the middle of the picture under the axis title: in one row, or in two where one is too wide.
+
+    `size` is that of its type, by default the style's for lines of the background.
+    """
     left, right = _sides(style)
     dpi = axes.figure.dpi
-    room = axes.bbox.width + (left + right) * dpi / 72.0 - 2.0
+    room = axes.bbox.width + (left + right - 6.0) * dpi / 72.0
     place = axes.transAxes + ScaledTranslation((right - left) / 144.0, -_to_key(style) / 72.0, axes.figure.dpi_scale_trans)
-    size = style.isoline_size
+    size = size or style.isoline_size
     for columns, close in ((len(handles), False), (len(handles), True), (-(-len(handles) // 2), False)):
         key = _key(axes, handles, size, columns, place, close=close)
         if key.get_window_extent().width <= room:
@@ -102,9 +111,9 @@ def _key(axes: Axes, handles: Sequence[Line2D], size: float, columns: int, place
     )
 
 
-def _sides(style: Style) -> tuple[float, float]:
+def _sides(style: Style, widest: float = _WIDEST) -> tuple[float, float]:
     """Points to the left of the axes, for numbers and title of the upright axis, and to the right, for half a number."""
-    return 7.5 + 3.75 * style.tick_size, 1.13 * style.tick_size
+    return 7.0 + widest * style.tick_size + _LINE * style.label_size, 1.13 * style.tick_size
 
 
 def _to_key(style: Style) -> float:

@@ -54,6 +54,8 @@ class Style:
     isochore: str = "#7a4a7a"
     paper: str = "#ffffff"
     looks: tuple[Look, ...] = LOOKS
+    density: float = 1.0
+    """Screen pixels on a CSS pixel: nothing is drawn by it, but what is kept as pixels is of one density."""
 
     def enlarged(self, type_by: float, lines_by: float) -> Style:
         """The same style with larger type and thicker lines, to be read from the back of a room.

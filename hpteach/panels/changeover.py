@@ -22,7 +22,7 @@ from hpteach.panels.changeover_words import (
     answers, asked, described, judged, other, slider_number, told, wiring,
 )  # fmt: skip
 from hpteach.panels.foresight import Told, cycle_told, flow_told
-from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, press, set_slider, slider
+from hpteach.panels.parts import WRAPPED, buttons, dropdown, hands, labelled, paragraphs, press, set_slider, slider
 from hpteach.panels.view import View
 from hpteach.readouts import cautions, points_table
 from hpteach.units import base_number, read, show, unit_shown
@@ -334,19 +334,26 @@ class Changeover(View):
     def _lay_out(self) -> None:
         c = self.controls
         c["overlay"].style.button_width = "auto"
+        c["travel"].add_class("hpteach-travel")
         column = {"flex": "1 1 420px", "min_width": "300px"}
         self._commit, further = press("Commit, then show"), press("Next step")
         self._commit.on_click(lambda _: self.guard(self.commit))
         further.on_click(lambda _: self.guard(self.step))
         questions = [ipywidgets.VBox([ipywidgets.HTML(f"<b>{text}</b>"), c[name]], layout={"flex": "1 1 260px"}) for name, (text, _) in QUESTIONS.items()]
         self._asking = [self._prompt, ipywidgets.Box(questions, layout=WRAPPED), self._commit, self._judged]
+        for one in self._asking:
+            one.add_class("hpteach-asked")
         left = ipywidgets.VBox([labelled("valve position", c["valve_position"]), c["refrigerant"], c["metering"]], layout=column)
         right = ipywidgets.VBox([*(c[name] for name in SLIDERS), labelled("units", c["units"]), labelled("charts", c["overlay"])], layout=column)
         for picture in (self.pictures.circuit, *self.pictures.charts.values()):
-            picture.image.layout.flex, picture.image.layout.min_width = "1 1 440px", "0"
-        self._turning = [ipywidgets.Box([left, right], layout=WRAPPED), ipywidgets.Box([c["travel"], further], layout=WRAPPED), self._story]
+            picture.image.layout.flex, picture.image.layout.min_width = "1 1 400px", "0"
+        self._turning = [hands(left, right), ipywidgets.Box([c["travel"], further], layout=WRAPPED), self._story]
         charts = ipywidgets.Box([picture.image for picture in self.pictures.charts.values()], layout=WRAPPED)
-        self._pictured = [ipywidgets.Box([self.pictures.circuit.image], layout=WRAPPED), charts, self.table, self.reading]
+        circuit = ipywidgets.Box([self.pictures.circuit.image], layout=WRAPPED)
+        circuit.add_class("hpteach-drawn")
+        self.add_class("hpteach-single")
+        self._pictured = [circuit, charts, self.table, self.reading]
+        self.sharpen(self.pictures.circuit, *self.pictures.charts.values())
         if self._shown:
             self.arrange(self._turning, self._pictured)
         else:

@@ -261,10 +261,12 @@ class Comparison(View):
         right = ipywidgets.VBox([c[name] for name in _SLIDERS if name != "duty"], layout=column)
         for picture in self._pictures.values():
             layout = picture.image.layout
-            layout.flex, layout.min_width, layout.max_width = "1 1 440px", "0", "720px"
+            layout.flex, layout.min_width, layout.max_width = "1 1 400px", "0", "720px"
         pictures = ipywidgets.Box([picture.image for picture in self._pictures.values()], layout=WRAPPED)
+        pictures.add_class("hpteach-drawn")
         table = ipywidgets.VBox([self.table], layout={"flex": "1 1 480px", "min_width": "300px"})
         words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 420px", "min_width": "300px"})
+        self.sharpen(*self._pictures.values())
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [pictures, ipywidgets.Box([table, words], layout=WRAPPED)])
 
 

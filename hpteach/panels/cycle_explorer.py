@@ -272,7 +272,9 @@ class CycleExplorer(View):
             c[name].style.button_width = "50px"
         right = ipywidgets.VBox([*(c[name] for name in _SLIDERS), also], layout=column)
         pictures = ipywidgets.Box([_growing(picture.image) for picture in self._pictures.values()], layout=WRAPPED)
+        pictures.add_class("hpteach-drawn")
         same = ipywidgets.HTML("<i>The same state in figures and in words:</i>")
+        self.sharpen(*self._pictures.values())
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [pictures, same, self.table, self.reading])
 
 
@@ -283,7 +285,7 @@ def _take_down(scenes: dict[str, _Scene]) -> None:
 
 def _growing(image: Picture) -> Picture:
     """A picture that shares a row with its neighbour, or has a row of its own where it is narrow."""
-    image.layout.flex = "1 1 440px"
+    image.layout.flex = "1 1 400px"
     image.layout.min_width = "0"
     image.layout.max_width = "720px"
     return image

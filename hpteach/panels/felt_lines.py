@@ -45,7 +45,7 @@ class FeltLines(View):
             if feel not in (NOT_MEASURED, *FEELS):
                 raise UnknownNameError.among(f"feel of the {known[name]}", feel, (NOT_MEASURED, *FEELS))
         self.controls = {line: dropdown(line, [NOT_MEASURED, *FEELS], feels.get(name, NOT_MEASURED)) for name, line in known.items()}
-        self.arrange([ipywidgets.VBox(list(self.controls.values()), layout={"max_width": "420px"})], [self.reading])
+        self.arrange([ipywidgets.VBox(list(self.controls.values()), layout={"max_width": "560px"})], [self.reading])
         self._changed(None)
         self.watch()
 

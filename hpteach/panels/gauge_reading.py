@@ -19,7 +19,7 @@ from hpteach.gauge_readouts import doubts_in_words, gauge_cautions, gauges_in_wo
 from hpteach.gauges import FieldReadings, GaugeFindings, closed_cycle, read_gauges
 from hpteach.live import LiveFigure, Still
 from hpteach.panels.foresight import Told
-from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs, press, slider
+from hpteach.panels.parts import beside, buttons, chart_words, dropdown, hands, labelled, paragraphs, press, slider
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.units import STANDARD_ATMOSPHERE, atmosphere_at, base_number, read, sentence, show, shown_number, unit_shown
@@ -313,6 +313,9 @@ class GaugeReading(View):
         left, right = ipywidgets.VBox(choices, layout=column), ipywidgets.VBox([c[name] for name in _READ], layout=column)
         picture = self._picture.image
         picture.layout.flex, picture.layout.min_width = "0 1 auto", "0"
-        drawn = ipywidgets.VBox([picture, self.places], layout={"flex": "1 1 420px", "min_width": "300px"})
-        said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 500px", "min_width": "300px"})
-        self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [ipywidgets.Box([drawn, said], layout=WRAPPED)])
+        drawn = ipywidgets.VBox([picture], layout={"flex": "1 1 460px", "min_width": "300px"})
+        self.places.layout.flex = "1 1 100%"
+        said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 420px", "min_width": "300px"})
+        self.sharpen(self._picture)
+        self.arrange([hands(left, right)], [beside(drawn, said, self.places)])
+        self.add_class("hpteach-single")

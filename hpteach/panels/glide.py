@@ -7,20 +7,21 @@ from __future__ import annotations
 
 import ipywidgets
 
-from hpteach.diagrams import SCREEN, Style
+from hpteach.diagrams import SCREEN, Style, axes_rectangle, fitting_title
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure
 from hpteach.panels.foresight import Told
 from hpteach.panels.glide_reading import LIQUID, SIDES, SUCTION, GlideReading
-from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, slider
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
 from hpteach.units import base_number, read, show, shown_number, unit_shown
 
-_AXES = (0.115, 0.13, 0.87, 0.72)
+_ROWS_ABOVE = 2.6  # rows of small type that name the regions, above the axes
+_COUNT_SIZE = 0.125  # of the room beside the coil, so that the word superheat fits in it
 _SHARES = (0.0, 0.2, 0.4, 0.6, 0.8, 1.0)
 _WING = 0.32  # of the axis; how far the single phases are drawn beyond the mixture
 _EDGE = 0.62
@@ -180,7 +181,8 @@ class GlideView(View):
     def _frame(self, found: GlideReading, low: float, high: float) -> None:
         style, figure = self.style, self._picture.figure
         figure.clear()
-        axes = figure.add_axes(_AXES)
+        above = _ROWS_ABOVE * style.isoline_size
+        axes = figure.add_axes(axes_rectangle(figure, style, key=False, above=above))
         axes.set_facecolor(style.paper)
         axes.set_xlim(-_EDGE, 1.0 + _EDGE)
         axes.set_ylim(low, high)
@@ -189,9 +191,12 @@ class GlideView(View):
         axes.grid(True, axis="y", color="#d8d8d8", linewidth=0.6)
         axes.set_xlabel("share of vapour by mass, along the coil", fontsize=style.label_size, color=style.ink)
         axes.set_ylabel(f"temperature T, {unit_shown('temperature', self._system).label}", fontsize=style.label_size, color=style.ink)
-        figure.text(_AXES[0], 0.99, f"{found.fluid.name} at one pressure: temperature along the coil", fontsize=style.title_size, color=style.ink, va="top")
-        for place, name in ((-_EDGE / 2.0, "subcooled liquid\n(not to scale)"), (0.5, "liquid and vapour"), (1.0 + _EDGE / 2.0, "superheated vapour\n(not to scale)")):
-            axes.text(place, 1.01, name, transform=axes.get_xaxis_transform(), ha="center", va="bottom", fontsize=style.isoline_size, color=style.ink)
+        name = found.fluid.name
+        fitting_title(axes, [f"{name} at one pressure: temperature along the coil", f"{name}: temperature along the coil", name], style.title_size, style, above=above)
+        small = {"transform": axes.get_xaxis_transform(), "va": "bottom", "multialignment": "center", "fontsize": style.isoline_size, "color": style.ink}
+        axes.text(-_EDGE, 1.01, "subcooled liquid\n(not to scale)", ha="left", **small)
+        axes.text(0.5, 1.01, "liquid and vapour", ha="center", **small)
+        axes.text(1.0 + _EDGE, 1.01, "superheated vapour\n(not to scale)", ha="right", **small)
         for place in (0.0, 1.0):
             axes.axvline(place, color=style.quality, linewidth=1.0, linestyle=":")
         coil, measured = style.looks[0], style.looks[1]
@@ -210,6 +215,8 @@ class GlideView(View):
         self._line_label = axes.text(
             0.0, 0.0, "", color=measured.colour, ha="left" if suction else "right", va="bottom" if suction else "top", **words
         )
+        room = axes.bbox.width * 72.0 / figure.dpi * _EDGE / (1.0 + 2.0 * _EDGE)
+        words["fontsize"] = min(style.label_size, _COUNT_SIZE * room)
         self._count_label = axes.text(0.0, 0.0, "", color=measured.colour, ha="left" if suction else "right", va="center", **words)
         self._picture.keep()
 
@@ -352,7 +359,9 @@ class GlideView(View):
         picture = self._picture.image
         picture.layout.flex, picture.layout.min_width, picture.layout.align_self = "1 1 520px", "0", "flex-start"
         said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 380px", "min_width": "300px"})
-        self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [ipywidgets.Box([picture, said], layout=WRAPPED)])
+        self.sharpen(self._picture)
+        self.arrange([hands(left, right)], [beside(ipywidgets.Box([picture], layout={"flex": "1 1 520px", "min_width": "0"}), said)])
+        self.add_class("hpteach-single")
 
 
 def _start(name: str, side: str) -> tuple[float, float]:

@@ -22,8 +22,11 @@ CSS = """
 .hpteach-view .widget-html-content h3 { margin: 6px 0 !important; font-size: 18px; }
 .hpteach-view table.hpteach-table { border-collapse: collapse; font-variant-numeric: tabular-nums; font-size: 14px; line-height: 1.25; }
 .hpteach-view table.hpteach-table th, .hpteach-view table.hpteach-table td { padding: 3px 7px; border-bottom: 1px solid #8886; }
+.hpteach-view table.hpteach-table td[style*="right"] { white-space: nowrap; }
 .hpteach-view .hpteach-wide { overflow-x: auto; }
-.hpteach-status { min-height: 24px; }
+.hpteach-status { min-height: 47px; }
+.hpteach-large .hpteach-status { min-height: 31px; }
+@media (max-width: 700px) { .hpteach-status { min-height: 24px; } }
 .hpteach-refused { border-left: 6px solid #b00020; padding-left: 8px; font-weight: bold; }
 .hpteach-faded { opacity: 0.5; }
 .hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; }
@@ -31,18 +34,38 @@ CSS = """
 .hpteach-wrong { border-left: 6px dashed #a3320b; }
 .hpteach-view :focus-visible { outline: 3px solid #1a66cc; outline-offset: 1px; }
 .hpteach-room { border-top: 1px solid #8886; border-bottom: 1px solid #8886; padding: 3px 0; margin: 3px 0; row-gap: 2px; }
+.hpteach-room > * { align-self: center !important; }
 .hpteach-room input { font-family: monospace; }
 .hpteach-keys { margin: 2px 8px; }
 .hpteach-copy { width: auto !important; }
+.hpteach-beside { column-gap: 14px; }
 .hpteach-large { max-width: none; }
-.hpteach-large > * { order: 3; }
-.hpteach-large > .hpteach-controls, .hpteach-large > .hpteach-room { order: 4; }
+.hpteach-travel .widget-readout { min-width: 150px; max-width: none; }
+.hpteach-large .hpteach-travel .widget-readout { min-width: 200px; }
+.hpteach-large > *, .hpteach-large > .hpteach-beside > * { order: 6; }
 .hpteach-large > .hpteach-first { order: 1; }
-.hpteach-large .widget-inline-hbox > .widget-label { width: 270px !important; }
+.hpteach-large > .hpteach-drawn, .hpteach-large > .hpteach-beside > .hpteach-drawn { order: 2; }
+.hpteach-large > .hpteach-first:has(.hpteach-status) { order: 4; }
+.hpteach-large > .hpteach-controls, .hpteach-large > .hpteach-room { order: 5; }
+.hpteach-large.hpteach-single > .hpteach-hands { order: 3; }
+.hpteach-large > .hpteach-asked { order: 7; }
+.hpteach-large > .hpteach-drawn > * { flex-basis: 340px !important; }
+.hpteach-large.hpteach-single { display: flex; flex-flow: row wrap !important; align-items: flex-start; column-gap: 10px; }
+.hpteach-large.hpteach-single > *, .hpteach-large > .hpteach-beside > * { flex: 0 0 calc(100% - 4px) !important; }
+.hpteach-large.hpteach-single > .hpteach-hands { flex: 1 1 380px !important; width: auto !important; min-width: min(470px, 100%); }
+.hpteach-large.hpteach-single > .hpteach-hands > .widget-vbox { flex: 1 1 100% !important; min-width: 0 !important; }
+.hpteach-large .widget-slider { min-width: 0 !important; }
+.hpteach-large.hpteach-single > .hpteach-drawn { flex: 9 1 520px !important; max-width: min(1100px, 139vh - 250px, 100%) !important; }
+.hpteach-large > .hpteach-beside { display: contents !important; }
+.hpteach-large > .hpteach-beside > .hpteach-drawn { flex: 9 1 520px !important; max-width: min(900px, 126vh - 210px, 100%) !important; }
+.hpteach-large > .hpteach-beside > .hpteach-drawn > * { max-width: 100% !important; }
+.hpteach-large .widget-inline-hbox > .widget-label, .hpteach-large .widget-hbox > .widget-label { width: 238px !important; }
+.hpteach-large .widget-toggle-buttons button { width: auto !important; min-width: 76px; padding: 0 8px; }
 .hpteach-large .hpteach-room .widget-inline-hbox > .widget-label { width: 140px !important; }
-.hpteach-large .hpteach-circuit { max-width: 1100px !important; }
+.hpteach-large select { font-size: 17px !important; }
+.hpteach-large .hpteach-circuit { max-width: min(1100px, 139vh - 250px) !important; }
 .hpteach-large .widget-html-content, .hpteach-large .widget-html > div { font-size: 21px; }
-.hpteach-large .widget-label, .hpteach-large .widget-readout, .hpteach-large input, .hpteach-large select, .hpteach-large button { font-size: 19px; }
+.hpteach-large .widget-label, .hpteach-large .widget-readout, .hpteach-large input, .hpteach-large select, .hpteach-large button { font-size: 18px; }
 .hpteach-large .widget-label, .hpteach-large .widget-inline-hbox, .hpteach-large .widget-toggle-buttons button { height: auto; min-height: 32px; line-height: 32px; }
 .hpteach-large table.hpteach-table { font-size: 18px; }
 .hpteach-large .widget-radio-box label { font-size: 20px; }
@@ -90,6 +113,21 @@ def labelled(text: str, control: ipywidgets.Widget) -> ipywidgets.HBox:
     """A control with its name before it, in line with the names of sliders and lists."""
     name = ipywidgets.Label(text, layout={"width": _LABEL_WIDTH, "display": "flex", "justify_content": "flex-end"})
     return ipywidgets.HBox([name, control], layout={"flex_flow": "row wrap"})
+
+
+def beside(drawn: ipywidgets.Widget, *texts: ipywidgets.Widget) -> ipywidgets.Box:
+    """A picture with texts next to it where there is room; where the panel is larger the controls come between them."""
+    drawn.add_class("hpteach-drawn")
+    row = ipywidgets.Box([drawn, *texts], layout=WRAPPED)
+    row.add_class("hpteach-beside")
+    return row
+
+
+def hands(left: ipywidgets.Widget, right: ipywidgets.Widget) -> ipywidgets.Box:
+    """Two columns of controls, which stand beside a single picture where the panel is larger."""
+    row = ipywidgets.Box([left, right], layout=WRAPPED)
+    row.add_class("hpteach-hands")
+    return row
 
 
 def press(text: str) -> ipywidgets.Button:

@@ -9,20 +9,20 @@ import math
 
 import ipywidgets
 
-from hpteach.diagrams import SCREEN, LineReading, PressureTemperatureChart, PressureTemperatureMarks, Style, saturation_lines, shown_pressure
+from hpteach.diagrams import SCREEN, LineReading, PressureTemperatureChart, PressureTemperatureMarks, Style, axes_rectangle, saturation_lines, shown_pressure
 from hpteach.diagrams.pressure_temperature import COLDEST, HOTTEST
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant, water
 from hpteach.live import LiveFigure
 from hpteach.panels.foresight import Told
-from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, slider
+from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, slider
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
 from hpteach.units import atmosphere_at, base_number, read, sentence, show, shown_number, unit_shown
 
-_AXES = (0.115, 0.16, 0.87, 0.77)
+_WIDEST_NUMBER = 3.1  # 0.001, of its size
 _ALTITUDES = {"SI": (0.0, 3048.0, 50.0), "IP": (0.0, 10000.0, 100.0)}
 """Least, most and step of the slider.  10000 ft are 3048 m: turning the units loses nothing."""
 _STEPS = {"SI": 0.5, "IP": 1.0}
@@ -165,7 +165,7 @@ class TemperaturePressure(View):
     def _draw(self, fluids: list[Refrigerant], shown_for: tuple, temperature: float, altitude: float) -> None:
         if shown_for != self._shown_for:
             self._picture.figure.clear()
-            axes = self._picture.figure.add_axes(_AXES)
+            axes = self._picture.figure.add_axes(axes_rectangle(self._picture.figure, self.style, widest=_WIDEST_NUMBER))
             self._chart = PressureTemperatureChart(axes, fluids, system=self._system, style=self.style)
             self._marks = self._chart.add_marks()
             self._picture.keep()
@@ -280,7 +280,9 @@ class TemperaturePressure(View):
         picture = self._picture.image
         picture.layout.flex, picture.layout.min_width = "1 1 520px", "0"
         said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 380px", "min_width": "300px"})
-        self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [ipywidgets.Box([picture, said], layout=WRAPPED)])
+        self.sharpen(self._picture)
+        self.arrange([hands(left, right)], [beside(ipywidgets.Box([picture], layout={"flex": "1 1 520px", "min_width": "0"}), said)])
+        self.add_class("hpteach-single")
 
 
 def _fluid(name: str) -> Refrigerant:

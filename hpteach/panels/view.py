@@ -9,12 +9,14 @@ from __future__ import annotations
 import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
+from dataclasses import replace
 from html import escape
 
 import ipywidgets
 
 from hpteach.diagrams import SCREEN, Style
 from hpteach.errors import HpteachError, InputError
+from hpteach.live import LiveFigure
 from hpteach.panels.foresight import WAITING, Foresight, Told
 from hpteach.panels.keyboard import Keyboard
 from hpteach.panels.picture_code import CodeReader, write_code
@@ -52,6 +54,7 @@ class View(ipywidgets.VBox):
         self._held = 0
         self._label = label
         self._plain_style = SCREEN
+        self._density = 1.0
         self._arranged = self._large = self._foreseeing = False
         self.keyboard = Keyboard(self.key)
         self._told: Mapping[str, Told] = {}  # of the picture shown, while a prediction waits
@@ -67,7 +70,8 @@ class View(ipywidgets.VBox):
     @property
     def style(self) -> Style:
         """The style to draw in, larger where the class asked for it."""
-        return self._plain_style.enlarged(_LARGER_TYPE, _THICKER_LINES) if self._large else self._plain_style
+        style = self._plain_style.enlarged(_LARGER_TYPE, _THICKER_LINES) if self._large else self._plain_style
+        return replace(style, density=self._density)
 
     @style.setter
     def style(self, style: Style) -> None:
@@ -99,7 +103,7 @@ class View(ipywidgets.VBox):
         self._arranged = self.keyboard.copies = True
         self.larger = ipywidgets.ToggleButton(description="Larger for the room", layout={"width": "auto"})
         self.foresee = ipywidgets.ToggleButton(description="Predict first", layout={"width": "auto"})
-        self.code = ipywidgets.Text(description="picture code", continuous_update=False, layout={"width": "300px"}, style={"description_width": "95px"})
+        self.code = ipywidgets.Text(description="picture code", continuous_update=False, layout={"width": "400px"}, style={"description_width": "95px"})
         self.foresight = Foresight(lambda: self.guard(self._commit_foresight))
         self.keyboard.listens_to = [key for one in (*self.KEYS, LARGER, AGAIN, FORESEE) for key in dict.fromkeys((one, one.upper()))]
         names = ", ".join(f"<b>{key}</b> {name.replace('_', ' ')}" for key, name in self.KEYS.items())
@@ -121,6 +125,18 @@ class View(ipywidgets.VBox):
         self.larger.observe(self._resize, "value")
         self.foresee.observe(self._turn_foresight, "value")
         self.code.observe(self._code_typed, "value")
+
+    def sharpen(self, *pictures: LiveFigure) -> None:
+        """Draw these pictures anew, with more pixels, when a screen of high density shows them."""
+
+        def denser(change: dict) -> None:
+            with self.lock:
+                if [True for picture in pictures if picture.sharpen(change["new"])]:
+                    self._density, self._told = change["new"], {}
+                    self._changed(None)
+
+        for picture in pictures:
+            picture.image.observe(denser, "density")
 
     def watch(self, names: Iterable[str] | None = None) -> None:
         """Refresh whenever one of the named controls (or any) changes."""
