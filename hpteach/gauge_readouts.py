@@ -23,6 +23,9 @@ GAUGE_CAUTION = (
 )
 """Common practice, no source; docs/safety.md."""
 
+NO_DOUBT = (
+    "These figures raise no doubt. No doubt is no proof: a wrong refrigerant, for one, can give figures that look sound. Read the nameplate."
+)
 _SMALL = 0.5  # K of glide that an ordinary thermometer does not tell
 
 
@@ -129,14 +132,14 @@ def gauge_tables(found: GaugeFindings, system: str = "SI", *, atmosphere: float 
 
 
 def doubts_in_words(found: GaugeFindings, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> tuple[str, ...]:
-    """The doubts in the reader's units, each beginning with the word Doubt.
+    """The doubts in the reader's units, each beginning with the word Doubt; where there is none, that this proves nothing.
 
     >>> from hpteach.fluids import refrigerant
     >>> from hpteach.gauges import FieldReadings, read_gauges
     >>> doubts_in_words(read_gauges(refrigerant("R-410A"), FieldReadings("cooling", 9.93e5, 27.3e5, 278.15, 313.15)))[0][:62]
     'Doubt: The suction line at 5.0 °C is below the saturated sucti'
     """
-    return tuple(f"Doubt: {sentence(doubt, system, atmosphere=atmosphere)}" for doubt in found.doubts)
+    return tuple(f"Doubt: {sentence(doubt, system, atmosphere=atmosphere)}" for doubt in found.doubts) or (NO_DOUBT,)
 
 
 def probes_in_words(found: GaugeFindings) -> tuple[str, ...]:

@@ -20,6 +20,7 @@ from hpteach.cycle import NAMES, Cycle, StatePoint, conditions_for, solve
 from hpteach.errors import CircuitError, LimitError, Measure, UnknownNameError
 from hpteach.fluids import Refrigerant, State
 from hpteach.gauge_doubts import LIMITS, Doubt, doubts_of
+from hpteach.units import STANDARD_ATMOSPHERE
 
 ROUNDING = 1e-6
 """K, and share: what is smaller is noise of the property library, and counts as nothing."""
@@ -50,11 +51,13 @@ class GaugeFindings:
 
     Saturated suction and condensing temperature are dew temperatures; superheat counts from dew, subcooling from
     bubble; both are negative where the line is on the wrong side.  `points` are those that the readings determine.
-    `isentropic_discharge` is where a perfect compressor would end.
+    `isentropic_discharge` is where a perfect compressor would end, `atmosphere` the air from which gauges count.
     """
 
     refrigerant: str
+    critical_pressure: float
     readings: FieldReadings
+    atmosphere: float
     flow: Flow
     saturated_suction_temperature: float
     saturated_condensing_temperature: float
@@ -138,8 +141,10 @@ class GaugeFindings:
         return energy / work if energy is not None and work is not None and work > 0.0 else None
 
 
-def read_gauges(refrigerant: Refrigerant, readings: FieldReadings) -> GaugeFindings:
+def read_gauges(refrigerant: Refrigerant, readings: FieldReadings, *, atmosphere: float = STANDARD_ATMOSPHERE) -> GaugeFindings:
     """What field readings (SI, absolute) say of a refrigerant's states, and what is doubtful about them.
+
+    `atmosphere` (Pa) is the air at the machine: a side below it draws air in.
 
         superheat = suction line - dew(p1),  subcooling = bubble(p2) - liquid line,  h4 = h3
 
@@ -166,7 +171,9 @@ def read_gauges(refrigerant: Refrigerant, readings: FieldReadings) -> GaugeFindi
         _check_line(refrigerant, name, getattr(readings, name))
     found = {
         "refrigerant": refrigerant.name,
+        "critical_pressure": refrigerant.critical_pressure,
         "readings": readings,
+        "atmosphere": atmosphere,
         "flow": flow,
         "saturated_suction_temperature": evaporating_ends.temperature,
         "saturated_condensing_temperature": condensing_begins.temperature,
@@ -250,12 +257,28 @@ def probe_places(flow: Flow) -> dict[str, str]:
 # Inside ---------------------------------------------------------------------------------
 
 
+_CHECK = "check the {}, the unit and the refrigerant"
+
+
 def _saturated(refrigerant: Refrigerant, pressure: float, reading: str) -> tuple[State, State]:
     """The dew and the bubble point of a pressure that was read."""
     try:
         return refrigerant.saturated_vapour(pressure), refrigerant.saturated_liquid(pressure)
     except LimitError as error:
-        raise LimitError(f"{reading}: {error.template}", **error.measures) from None
+        raise LimitError(f"{reading}: {_of_a_reading(refrigerant, pressure, error)}", **error.measures) from None
+
+
+def _of_a_reading(refrigerant: Refrigerant, pressure: float, error: LimitError) -> str:
+    """The refusal of a pressure that was read, not chosen: what to check, where a wish would be told what to use."""
+    said, _, _ = error.template.partition("; use ")
+    if said == error.template:  # not a number
+        return said
+    if "critical" not in error.measures:
+        return f"{said}; {_CHECK.format('gauge')}"
+    stop = "; if they are right, stop the machine by its own switch" if refrigerant.critical_temperature > LIMITS["high condensing"] else ""
+    if pressure < refrigerant.critical_pressure:
+        return f"{refrigerant.name} at {{given}} is too near its critical pressure of {{critical}} to be reckoned here, above {{limit}}: {_CHECK.format('gauge')}{stop}"
+    return f"{said}; {_CHECK.format('gauge')}{stop}; above its critical pressure there is no condensing temperature and no subcooling, and this course stops there"
 
 
 def _check_line(refrigerant: Refrigerant, name: str, temperature: float | None) -> None:
@@ -266,7 +289,7 @@ def _check_line(refrigerant: Refrigerant, name: str, temperature: float | None) 
         raise LimitError(f"{line} of {temperature} is not a finite number: give a temperature")
     if not refrigerant.lowest_temperature <= temperature <= refrigerant.highest_temperature:
         raise LimitError(
-            f"{line} of {{given}} is outside the equation of state of {refrigerant.name}: use {{least}} to {{most}}",
+            f"{line} of {{given}} is outside the equation of state of {refrigerant.name}, which holds from {{least}} to {{most}}: {_CHECK.format('probe')}",
             given=Measure(temperature, "temperature"),
             least=Measure(refrigerant.lowest_temperature, "temperature", "least"),
             most=Measure(refrigerant.highest_temperature, "temperature", "most"),

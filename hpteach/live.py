@@ -101,17 +101,22 @@ class LiveFigure:
         self._drawn: list[Artist] = []
 
     def sharpen(self, density: float) -> bool:
-        """Draw with the pixels of a screen of high density, if there are more than now; whether that changed anything.
+        """Draw the same picture with the pixels of a screen of high density, if there are more than now; whether that changed anything.
 
-        What was kept before is then of another size: keep and draw anew.
+        What was kept before is then of another size, and must be kept anew.
         """
         with self.lock:
             scale = min(density, _FINEST)
             if scale <= self._scale:
                 return False
-            self._scale, self._still = scale, None
+            faded = self.image.faded
+            self._scale = scale
             self.figure.set_dpi(100.0 * scale)
             self.image.width, self.image.height = self.canvas.get_width_height()
+            if self._shown is not None:
+                self.keep()
+                self.draw(self._drawn)
+                self.image.faded = faded
             return True
 
     def keep(self) -> Still:

@@ -35,12 +35,12 @@ function render({ model, el }) {
   context.fillStyle = "#ffffff";
   context.fillRect(0, 0, canvas.width, canvas.height);
   let still = null;
-  let decoding = 0;
+  let source = null; // the bytes that `still` was decoded from
   let frame = 0;
 
   function show() {
     canvas.style.filter = model.get("faded") ? FADED : "";
-    if (still === null) return;
+    if (source === null || source !== model.get("still")) return; // a patch belongs to the still part that came with it
     context.putImageData(laidOver(still, model.get("patch")), 0, 0);
     canvas.dataset.frame = String(++frame);
   }
@@ -48,11 +48,13 @@ function render({ model, el }) {
   async function take() {
     const bytes = model.get("still");
     if (!bytes || !bytes.byteLength) return;
-    const turn = ++decoding;
-    still = null; // a patch belongs to the still part that came with it, and waits for that
     const taken = await decoded(bytes);
-    if (turn !== decoding) return;
-    still = taken;
+    if (bytes !== model.get("still")) return; // another one came meanwhile
+    [still, source] = [taken, bytes];
+    if (canvas.width !== still.width || canvas.height !== still.height) {
+      canvas.width = still.width;
+      canvas.height = still.height;
+    }
     show();
   }
 

@@ -20,6 +20,7 @@ from hpteach.errors import DataError, InputError
 
 FIRST_LESSON = "00-start-here.ipynb"
 LOOPBACK = "127.0.0.1"
+_EVERYBODY = "255.255.255.255"
 PAGE_TEMPLATE = Path(__file__).with_name("page_template")
 
 _FRONT_END = ("@voila-dashboards/widgets-manager8", "@jupyter-widgets/jupyterlab-manager", "anywidget")
@@ -66,6 +67,7 @@ def pages_command(lessons: Path, *, browser: bool = True, port: int | None = Non
     """
     _hold_the_lessons(lessons)
     is_loopback(address)
+    _must_be_of_this_machine(address)
     if importlib.util.find_spec("voila") is None:
         raise InputError('pages without code need Voila, which is not installed here: run `pip install -e ".[pages]"` in the clone of the project')
     return [
@@ -87,7 +89,7 @@ def pages_command(lessons: Path, *, browser: bool = True, port: int | None = Non
 
 
 def is_loopback(address: str) -> bool:
-    """Whether an address is reached from this machine alone; refuses what is neither localhost nor an IPv4 address of this machine.
+    """Whether an address is reached from this machine alone; refuses what is neither localhost nor an IPv4 address.
 
     >>> is_loopback("127.0.0.1"), is_loopback("localhost"), is_loopback("0.0.0.0")
     (True, True, False)
@@ -95,15 +97,7 @@ def is_loopback(address: str) -> bool:
     if address.lower() == "localhost":
         return True
     try:
-        found = ipaddress.IPv4Address(address)
-        with socket.socket() as listener:
-            listener.bind((address, 0))
-        return found.is_loopback
-    except OSError:
-        raise InputError(
-            f"{address} is not an address of this machine: leave it out for this machine alone ({LOOPBACK}), "
-            "or write 0.0.0.0 for every network that this machine is in"
-        ) from None
+        return ipaddress.IPv4Address(address).is_loopback
     except ValueError:
         raise InputError(
             f"{address[:60]!r} is neither an IPv4 address nor localhost: leave it out for this machine alone ({LOOPBACK}), "
@@ -129,6 +123,19 @@ def _title(path: Path) -> str:
     except (OSError, ValueError, KeyError, TypeError) as error:
         raise DataError(f"{path} cannot be read as a notebook ({type(error).__name__}): mend it, or take it out of the folder") from None
     return next((line.removeprefix("# ").strip() for line in lines if line.startswith("# ")), path.stem)
+
+
+def _must_be_of_this_machine(address: str) -> None:
+    try:
+        if address.lower() != "localhost" and (ipaddress.IPv4Address(address).is_multicast or address == _EVERYBODY):
+            raise OSError
+        with socket.socket() as listener:
+            listener.bind((address, 0))
+    except OSError:
+        raise InputError(
+            f"{address} is not an address of this machine: leave it out for this machine alone ({LOOPBACK}), "
+            "or write 0.0.0.0 for every network that this machine is in"
+        ) from None
 
 
 def _hold_the_lessons(lessons: Path) -> None:

@@ -12,6 +12,7 @@ from hpteach.errors import HpteachError
 from hpteach.fluids import refrigerant
 from hpteach.panels import Changeover
 from hpteach.panels.changeover import BOTH, MODES, ONE, STEPS
+from hpteach.panels.foresight import WAITING
 
 LAYOUTS = [layout.value for layout in MeteringLayout]
 CASES = [(layout, mode) for layout in LAYOUTS for mode in MODES]
@@ -261,7 +262,7 @@ def test_a_valve_without_pressure_difference_stays_where_it_stands() -> None:
     view = close_pressures()
     before = shown(view)
     view.controls["valve_position"].value = "heating"
-    assert "pressure difference" in view.refusal and "pressure difference" in view.status.value
+    assert view.refusal is None and "pressure difference" in view.status.value
     assert ("cooling", before) == (view.controls["valve_position"].value, shown(view))
     view.set({"valve_position": "heating"})
     assert "pressure difference" in view.status.value
@@ -269,6 +270,35 @@ def test_a_valve_without_pressure_difference_stays_where_it_stands() -> None:
     assert view.refusal is None and "pressure difference" not in view.status.value
     view.controls["valve_position"].value = "heating"
     assert (None, "indoor coil") == (view.refusal, view.flow.condenser)
+
+
+def test_a_spool_that_stays_loses_no_prediction() -> None:
+    """With predict first, the reason is said at once, and the verdict comes beside it when the prediction is committed."""
+    view = close_pressures()
+    view.foresee.value = True
+    view.controls["valve_position"].value = "heating"
+    assert "pressure difference" in view.status.value and WAITING in view.status.value
+    view.foresight.quantity.value = "the coil that condenses"
+    view.foresight.expected.value = "indoor coil"
+    view.foresight._commit.click()
+    assert (None, "cooling") == (view.refusal, view.flow.valve_position.value)
+    assert "pressure difference" in view.status.value and "Not right." in view.foresight._verdict.value
+    assert "hpteach-faded" not in view.table._dom_classes
+    view.foresee.value = False
+    assert "pressure difference" not in view.status.value
+
+
+def test_everything_fades_while_a_prediction_waits() -> None:
+    """The picture of before is faded until the prediction is committed, and then as if nobody had predicted."""
+    view, plain = Changeover(predict=False), Changeover(predict=False)
+    good = pictures(view)
+    view.foresee.value = True
+    view.controls["valve_position"].value = plain.controls["valve_position"].value = "cooling"
+    assert [True] * 3 == [old != new for old, new in zip(good, pictures(view))]
+    assert "hpteach-faded" in view.table._dom_classes
+    view.foresight.expected.value = "outdoor coil"
+    view.foresight._commit.click()
+    assert shown(plain) == shown(view) and "hpteach-faded" not in view.table._dom_classes
 
 
 @pytest.mark.parametrize("step", [2, 3, 4, 5])

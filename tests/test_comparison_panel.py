@@ -16,6 +16,7 @@ from hpteach.panels import Comparison, Prediction
 from hpteach.panels.comparison_words import NEVER_SWAPPED, comparison_cautions, comparison_in_words, comparison_table
 from hpteach.questions import deal, read_bank
 from hpteach.readouts import cautions
+from hpteach.units import read, shown_number
 
 START = dict(evaporating="0C", condensing="25C")  # R-744 has a cycle there too
 
@@ -119,6 +120,39 @@ def test_turning_the_units_keeps_every_state() -> None:
     assert "3412 Btu/h" in view.table.value and duty == pytest.approx(view.compared.first.duty, rel=1e-9)
     view.controls["units"].value = "SI"
     assert values == {name: control.value for name, control in view.controls.items()}
+
+
+@pytest.mark.parametrize("duty", ["1kW", "30kW"])
+def test_a_duty_at_an_end_keeps_its_code_in_the_other_units(duty: str) -> None:
+    """Turned to IP, or started in it, a duty at an end of the slider of SI stays as it is and has a code that leads back to it."""
+    view, other, there = Comparison(duty=duty), Comparison(), round(shown_number(read(duty, "power"), "power", "IP"), 6)
+    view.controls["units"].value = "IP"
+    assert there == view.controls["duty"].value == Comparison(duty=duty, units="IP").controls["duty"].value
+    other.go_to(view.code.value)
+    assert abs(there - other.controls["duty"].value) <= 0.5
+    view.controls["units"].value = "SI"
+    assert duty == f"{view.controls['duty'].value:g}kW"
+    assert (1.0, 30.0) == (view.controls["duty"].min, view.controls["duty"].max)
+
+
+def test_the_start_of_a_question_is_the_question() -> None:
+    """The key for the start brings the question's refrigerants and sliders back."""
+    view = Comparison.for_question(deal(read_bank().question("predict-suction-volume"), 1))
+    before = (view.write_code(), view.compared.first.cycle.points)
+    view.set({"superheat": 17.5, "saturated_condensing_temperature": 30.0, "second": "R-32"})
+    assert before != (view.write_code(), view.compared.first.cycle.points)
+    view.key("2")
+    assert before == (view.write_code(), view.compared.first.cycle.points)
+
+
+def test_scenes_of_another_density_are_dropped() -> None:
+    """Once a finer screen shows the panel, no chart of the coarser one is kept."""
+    view = Comparison()
+    view.controls["second"].value = "R-32"
+    for picture in view._pictures.values():
+        picture.image.density = 2.0
+    assert {2.0} == {style.density for *_, style in view._kept}
+    assert [1, 1] == [len(picture.figure.axes) for picture in view._pictures.values()]
 
 
 def test_a_pair_shown_before_comes_back_as_it_was() -> None:

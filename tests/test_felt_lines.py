@@ -32,6 +32,18 @@ def test_the_panel_says_what_follows_from_the_lines(felt: dict, position: ValveP
     assert [] == [sentence for sentence in sentences if escape(sentence) not in view.reading.value]
 
 
+def test_the_reading_fades_while_a_prediction_waits() -> None:
+    """A line chosen before the prediction fades the reading, which is that of the lines before; committed, it is plain again."""
+    view = FeltLines(vapour_line="hot")
+    view.foresee.value = True
+    before = view.reading.value
+    view.controls["vapour line"].value = "cold"
+    assert "hpteach-faded" in view.reading._dom_classes and before == view.reading.value
+    view.foresight.expected.value = "The valve stands in cooling."
+    view.foresight._commit.click()
+    assert "hpteach-faded" not in view.reading._dom_classes and "The valve stands in cooling." in view.reading.value
+
+
 def test_nothing_measured_asks_for_a_line() -> None:
     """At the start every line is not measured, and the panel asks for one."""
     view = FeltLines()

@@ -94,7 +94,17 @@ def test_the_table_and_the_words_are_printed_and_cautions_go_to_the_other_stream
         ("--suction-line 52F", "--suction-line 52", "--suction-line: '52' has no unit"),
         ("--liquid-line 100F", "--liquid-line 900F", "--liquid-line 900F: liquid line temperature of 482.2 °C is outside"),
         ("--valve cooling", "--valve between", "--valve between: with the valve between"),
-        ("--valve cooling", "--valve both", "--valve: valve position 'both' is not known"),
+        ("--valve cooling", "--valve both", "--valve: valve position 'both' is not known; known are heating, cooling\n"),
+        ("--suction 118psig", "--suction 10inHg", "--suction: '10inHg' does not say where it counts from, the air downwards or a perfect vacuum upwards: "
+         "write '10inHg vac' for a vacuum on a gauge (9.8 psia here) or psia for an absolute pressure (10 inHg are 4.9 psia)\n"),
+        ("--suction 118psig", "--suction '10 in. Hg'", "--suction: '10 in. Hg' does not say where it counts from"),
+        ("--suction 118psig", "--suction=-10inHg", "--suction: '-10inHg' does not say where it counts from, the air downwards or a perfect vacuum upwards: "
+         "write '10inHg vac' for a vacuum on a gauge (9.8 psia here)\n"),
+        ("--suction 118psig", "--suction 40inHg", "--suction: '40inHg' does not say where it counts from, the air downwards or a perfect vacuum upwards: write psia for an"),
+        ("--suction 118psig", "--suction=-40inHg", "--suction: '-40inHg' does not say where it counts from, the air downwards or a perfect vacuum upwards: write the vacuum"),
+        ("--suction 118psig", "--suction '40inHg vac'", "--suction: pressure of 40inHg vac is a perfect vacuum or below"),
+        ("--suction-line 52F", "--suction-line 7K", "--suction-line 7K: suction line temperature of -266.1 °C is outside the equation of state of R-410A, which holds from "
+         "-73.1 °C to 226.8 °C: check the probe, the unit and the refrigerant\n"),
         ("--valve cooling", "--valve cooling --metering two", "--metering: metering layout 'two' is not known"),
         ("--liquid-line 100F", "", "gauges needs --liquid-line"),
         ("--suction 118psig", "--suction 118psig --suction 120psig", "--suction is given twice"),
@@ -106,6 +116,27 @@ def test_bad_readings_are_refused_by_their_option(old: str, new: str, begins: st
     code, out, err = ran(LINE.replace(old, new), capsys)
     assert (2, "") == (code, out)
     assert err.startswith(begins) and 1 == len(err.splitlines())
+
+
+def test_an_inch_of_vacuum_counts_from_the_air_down_and_is_doubted(capsys) -> None:
+    """10 inHg vac at sea level are 19.92 inHg absolute (29.92 - 10, the inch of docs/sources.md), below the air."""
+    found = shown(LINE.replace("118psig", "'10inHg vac'"), capsys)
+    (point,) = [point for point in found["points"] if point["label"] == "1"]
+    assert 19.92 * 3386.39 == pytest.approx(point["pressure_Pa"], abs=0.005 * 3386.39)
+    assert "suction_below_air" in [doubt["id"] for doubt in found["doubts"]]
+
+
+@pytest.mark.parametrize(("air", "doubted"), [("", True), ("--altitude 3000m", False)])
+def test_a_vacuum_is_one_of_the_readers_air(air: str, doubted: bool, capsys) -> None:
+    """0.8 bar absolute is below the air at sea level, and above it at 3000 m."""
+    found = shown(f"{LINE.replace('118psig', '0.8bar')} {air}", capsys)
+    assert doubted == ("suction_below_air" in [doubt["id"] for doubt in found["doubts"]])
+
+
+def test_without_a_doubt_the_words_send_to_the_nameplate(capsys) -> None:
+    """No doubt is no proof, and the command says so; with a doubt it does not."""
+    printed = [ran(line, capsys)[1] for line in (LINE, LINE.replace("52F", "35F"))]
+    assert [True, False] == ["No doubt is no proof" in out for out in printed]
 
 
 def test_a_refusal_speaks_the_readers_units(capsys) -> None:

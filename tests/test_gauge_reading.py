@@ -12,7 +12,7 @@ import pytest
 from hpteach.circuit import ValvePosition, flow, reversible_circuit
 from hpteach.errors import HpteachError, InputError, UnknownNameError
 from hpteach.fluids import catalogue, refrigerant
-from hpteach.gauge_readouts import GAUGE_CAUTION
+from hpteach.gauge_readouts import GAUGE_CAUTION, NO_DOUBT
 from hpteach.gauges import FieldReadings, probe_places, read_gauges
 from hpteach.panels import GaugeReading
 from hpteach.questions import deal, read_bank
@@ -100,8 +100,10 @@ def test_cautions_are_always_there() -> None:
 @pytest.mark.parametrize(
     ("control", "value", "doubt"),
     [
-        ("suction_line", 0.0, "negative_superheat"),
-        ("liquid_line", 50.0, "negative_subcooling"),
+        ("suction_line", 6.0, "negative_superheat"),
+        ("suction_line", 0.0, "suction_line_below_bubble"),
+        ("liquid_line", 46.0, "negative_subcooling"),
+        ("liquid_line", 50.0, "liquid_line_above_dew"),
         ("discharge_line", 55.0, "efficiency_above_one"),
         ("discharge_line", 30.0, "discharge_line_below_condensing"),
         ("liquid_line", 0.0, "liquid_line_below_evaporating"),
@@ -122,6 +124,22 @@ def test_readings_that_close_no_cycle_fade_the_picture_alone(control: str, value
     assert good == picture(view) and "close no cycle" not in view.status.value
 
 
+def test_no_doubt_is_said_to_be_no_proof() -> None:
+    """Where the readings raise no doubt the panel sends the reader to the nameplate, and where they do it does not."""
+    view = GaugeReading()
+    assert NO_DOUBT in unescape(view.reading.value) and "nameplate" in NO_DOUBT
+    view.controls["suction_line"].value = 6.0
+    assert NO_DOUBT not in unescape(view.reading.value)
+
+
+def test_a_vacuum_counts_from_the_air_of_the_altitude() -> None:
+    """At an altitude the panel's gauge of -0.2 bar g is doubted as below the air there, and one of 0.1 bar g is not."""
+    view = GaugeReading(refrigerant="R-134a", altitude="3000m", suction_pressure="-0.2barg")
+    assert "suction_below_air" in ids(view)
+    view.controls["suction_pressure"].value = 0.1
+    assert "suction_below_air" not in ids(view)
+
+
 def test_a_pressure_above_the_critical_one_is_refused_by_name() -> None:
     """The refusal names the gauge and the limit, everything fades, and recovers."""
     view = GaugeReading(refrigerant="R-134a")
@@ -140,7 +158,7 @@ def test_the_wrong_refrigerant_keeps_the_readings_and_is_doubted() -> None:
     readings = [view.controls[name].value for name in READ]
     view.controls["refrigerant"].value = "R-134a"
     assert readings == [view.controls[name].value for name in READ]
-    assert "negative_superheat" in ids(view) and view.cycle is None
+    assert "suction_line_below_bubble" in ids(view) and view.cycle is None
     assert ["R-134a"] == [scene.chart.refrigerant.name for scene in view._kept.values() if scene.chart.axes.get_visible()]
     view.sound.click()
     assert [] == ids(view) and view.cycle.refrigerant == "R-134a"
@@ -268,6 +286,15 @@ def test_the_superheat_grows_in_every_set_of_its_prediction() -> None:
             assert variant.other.conditions.superheat > variant.cycle.conditions.superheat > 2.0
 
 
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("question", QUESTIONS, ids=lambda question: question.id)
+def test_no_solution_has_two_signs_in_a_row(question, system: str) -> None:
+    """A negative number after a minus stands in brackets."""
+    for seed in range(40):
+        solutions = [part.solution for part in deal(question, seed, system).parts]
+        assert [] == [text for text in solutions if re.search(r"[-+−] ?[-−]", text)]
+
+
 # The lesson -----------------------------------------------------------------------------
 
 
@@ -300,3 +327,18 @@ def test_the_discharge_line_that_the_lesson_tries_is_too_cool() -> None:
         view = GaugeReading(valve_position="heating", units=units)
         view.controls["discharge_line"].value = value
         assert ["efficiency_above_one"] == ids(view)
+
+
+@pytest.mark.parametrize("units", ["SI", "IP"])
+@pytest.mark.parametrize(("name", "doubted"), [("R-454B", []), ("R-32", ["efficiency_above_one"])])
+def test_a_wrong_refrigerant_can_pass_without_a_doubt(name: str, doubted: list[str], units: str) -> None:
+    """Lesson 08, its panel in heating, R-410A's readings: R-454B raises no doubt, R-32 only by the discharge probe, and both figures are wrong."""
+    view = GaugeReading(valve_position="heating", units=units)
+    right = view.findings
+    view.controls["refrigerant"].value = name
+    assert doubted == ids(view)
+    if name == "R-454B":
+        assert min(abs(right.superheat - view.findings.superheat), abs(right.subcooling - view.findings.subcooling)) > 1.9
+    view.controls["refrigerant"].value = "R-134a"
+    assert len(ids(view)) > 2
+    assert "With R-454B there is none" in prose() and "with R-32 only the discharge probe tells" in prose() and "no doubt is no proof" in prose()

@@ -10,7 +10,7 @@ import pytest
 from hpteach.circuit import ValvePosition
 from hpteach.fluids import refrigerant
 from hpteach.gauge_readouts import (
-    GAUGE_CAUTION, doubts_in_words, gauge_cautions, gauge_tables, gauges_dictionary, gauges_in_words, probes_in_words, readings_table,
+    GAUGE_CAUTION, NO_DOUBT, doubts_in_words, gauge_cautions, gauge_tables, gauges_dictionary, gauges_in_words, probes_in_words, readings_table,
 )  # fmt: skip
 from hpteach.gauges import read_gauges
 from hpteach.readouts import cycle_dictionary
@@ -56,8 +56,16 @@ def test_doubts_of_json_speak_the_readers_units() -> None:
     """The sentence of a doubt is in the system and counts from the air that are asked for."""
     fluid, _, found = found_in(suction_line_temperature=270.15)
     (doubt,) = gauges_dictionary(fluid, found, "IP", atmosphere=HIGH_AIR)["doubts"]
-    assert "negative_superheat" == doubt["id"] and "a superheat of -9.0 °F" in doubt["sentence"]
+    assert "suction_line_below_bubble" == doubt["id"] and "a superheat of -9.0 °F" in doubt["sentence"]
     assert (f"Doubt: {doubt['sentence']}",) == doubts_in_words(found, "IP", atmosphere=HIGH_AIR)
+
+
+def test_no_doubt_is_said_in_words_to_be_no_proof() -> None:
+    """A sound set of readings has one sentence instead of doubts, which names the nameplate; JSON has an empty list."""
+    fluid, _, found = found_in()
+    assert (NO_DOUBT,) == doubts_in_words(found)
+    assert [] == gauges_dictionary(fluid, found)["doubts"]
+    assert "No doubt is no proof" in NO_DOUBT and "Read the nameplate" in NO_DOUBT
 
 
 @pytest.mark.parametrize(("system", "figures"), [("SI", ("9.0 °C", "7.0 K", "4.0 K", "0.70")), ("IP", ("48.2 °F", "12.6 °F", "7.2 °F", "0.70"))])

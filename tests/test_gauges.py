@@ -218,6 +218,10 @@ def test_a_reading_far_from_any_machine_leaves_the_compression_open() -> None:
         ({"suction_pressure": 1e3}, "suction pressure: R-410A cannot be saturated at 0.01 bar: its properties begin at"),
         ({"suction_pressure": math.nan}, "suction pressure: pressure of nan is not a finite number"),
         ({"suction_pressure": -2e5}, "suction pressure: R-410A cannot be saturated at -2 bar"),
+        ({"discharge_pressure": 56e5}, "check the gauge, the unit and the refrigerant; if they are right, stop the machine by its own switch; above its critical pressure"),
+        ({"discharge_pressure": 48.9e5}, "discharge pressure: R-410A at 48.9 bar is too near its critical pressure of 49.01 bar to be reckoned here, above"),
+        ({"suction_pressure": 1e3}, "; check the gauge, the unit and the refrigerant"),
+        ({"liquid_line_temperature": 600.0}, "which holds from -73.15 °C to 226.9 °C: check the probe, the unit and the refrigerant"),
         ({"liquid_line_temperature": 600.0}, "liquid line temperature of 326.9 °C is outside the equation of state of R-410A"),
         ({"suction_line_temperature": 100.0}, "suction line temperature of -173.1 °C is outside the equation of state"),
         ({"discharge_line_temperature": math.inf}, "discharge line temperature of inf is not a finite number"),
@@ -226,13 +230,18 @@ def test_a_reading_far_from_any_machine_leaves_the_compression_open() -> None:
 def test_what_the_equation_of_state_cannot_hold_is_refused(change: dict, sentence: str) -> None:
     """A pressure or temperature outside the equation's range is refused by the name of the reading."""
     _, readings = sound("R-410A", ValvePosition.COOLING)
-    with pytest.raises(LimitError, match=re.escape(sentence)):
+    with pytest.raises(LimitError, match=re.escape(sentence)) as refused:
         read_gauges(refrigerant("R-410A"), replace(readings, **change))
+    assert "use " not in str(refused.value)
 
 
 def test_a_discharge_above_the_critical_point_is_refused_for_carbon_dioxide() -> None:
     """R-744 rejects heat above its critical pressure on a warm day; there saturation has no meaning, and the refusal names the limit."""
-    with pytest.raises(LimitError, match="discharge pressure: R-744 cannot be saturated at 90 bar: its critical pressure is 73.77 bar"):
+    sentence = (
+        "discharge pressure: R-744 cannot be saturated at 90 bar: its critical pressure is 73.77 bar; check the gauge, the unit and the refrigerant; "
+        "above its critical pressure there is no condensing temperature and no subcooling, and this course stops there"
+    )
+    with pytest.raises(LimitError, match=f"{re.escape(sentence)}$"):
         read_gauges(refrigerant("R-744"), FieldReadings(ValvePosition.COOLING, 35e5, 90e5, 280.15, 303.15))
 
 

@@ -14,7 +14,7 @@ from hpteach.errors import HpteachError, InputError, UnknownNameError
 from hpteach.fluids import catalogue, refrigerant
 from hpteach.panels import GlideView
 from hpteach.questions import deal, read_bank
-from hpteach.units import STANDARD_ATMOSPHERE, read, show
+from hpteach.units import STANDARD_ATMOSPHERE, read, show, shown_number
 
 LESSON = Path(__file__).parents[1] / "notebooks" / "09-blends-and-glide.ipynb"
 BLENDS = [question for question in read_bank().questions.values() if question.topic == "blends"]
@@ -128,6 +128,32 @@ def test_turning_the_units_keeps_the_state() -> None:
         assert values == {name: control.value for name, control in view.controls.items()}
 
 
+def test_a_pressure_at_an_end_keeps_its_code_in_the_other_units() -> None:
+    """The least pressure of SI lies below the round end of IP: turned, it stays, and its code leads back to it."""
+    view, other, least = GlideView(pressure="0.5bar"), GlideView(), round(shown_number(0.5e5, "pressure", "IP"), 6)
+    view.controls["units"].value = "IP"
+    assert least == view.controls["pressure"].value == GlideView(pressure="0.5bar", units="IP").controls["pressure"].value
+    other.go_to(view.code.value)
+    assert abs(least - other.controls["pressure"].value) <= 0.00005
+    view.controls["units"].value = "SI"
+    assert (0.5, 0.5, 45.0) == (view.controls["pressure"].value, view.controls["pressure"].min, view.controls["pressure"].max)
+
+
+def test_going_to_the_other_line_moves_no_number() -> None:
+    """The liquid line of R-744 starts at 45 bar, which is beyond the round end of IP: it stays so there, and back in SI."""
+    highest = round(shown_number(45e5, "pressure", "IP"), 6)
+    for view in (GlideView(refrigerant="R-744", units="IP"), GlideView(refrigerant="R-744")):
+        view.controls["side"].value = "liquid line"
+        view.controls["units"].value = "IP"
+        assert (None, highest) == (view.refusal, view.controls["pressure"].value)
+        assert view.code.value
+        view.controls["side"].value = "suction line"
+        view.controls["side"].value = "liquid line"
+        assert highest == view.controls["pressure"].value
+        view.controls["units"].value = "SI"
+        assert 45.0 == view.controls["pressure"].value == view.controls["pressure"].max
+
+
 def test_a_pressure_near_the_critical_point_fades_the_picture_and_says_why() -> None:
     """A refused pressure stands in the status line, the last picture fades, and both recover."""
     view = GlideView(refrigerant="R-407C")
@@ -146,6 +172,8 @@ def test_what_the_panel_cannot_show_is_refused() -> None:
         GlideView(side="discharge line")
     with pytest.raises(InputError, match="outside the panel's 0.5 to 45 bar"):
         GlideView(pressure="50bar")
+    with pytest.raises(InputError, match="outside the panel's 7.3 to 652.6 psi"):
+        GlideView(pressure="653psia", units="IP")
     with pytest.raises(HpteachError, match="has no cycle"):
         GlideView.for_question(deal(read_bank().question("leak-of-a-blend"), 1))
 

@@ -155,6 +155,83 @@ def test_charts_kept_ready_are_few() -> None:
     assert [8, 8] == [len(picture.figure.axes) for picture in view._pictures.values()]
 
 
+def test_the_start_of_a_question_is_the_question() -> None:
+    """The key for the start brings the question's sliders back, not those of a panel without a question."""
+    view = CycleExplorer.for_question(deal(read_bank().question("predict-which-coil"), 1))
+    before = (view.write_code(), view.cycle.points)
+    view.set({"superheat": 17.5, "saturated_condensing_temperature": 61.0, "refrigerant": "R-134a"})
+    assert before != (view.write_code(), view.cycle.points)
+    view.key("2")
+    assert before == (view.write_code(), view.cycle.points)
+
+
+def test_nothing_is_kept_of_a_refused_state() -> None:
+    """In a refused state keep goes back to off and says why; mended, the panel shows its cycle without a kept one."""
+    view = CycleExplorer()
+    view.set({"saturated_suction_temperature": 20.0, "saturated_condensing_temperature": 15.0})
+    view.controls["keep"].value = "on"
+    assert "off" == view.controls["keep"].value
+    assert view.refusal in view.status.value and "Nothing is kept" in view.status.value
+    view.set({"saturated_suction_temperature": 0.0, "saturated_condensing_temperature": 45.0})
+    assert (None, None, "") == (view.refusal, view.kept, view.note())
+    view.controls["keep"].value = "on"
+    assert view.kept.points == view.cycle.points
+
+
+def test_nothing_is_kept_when_keep_and_mended_sliders_come_together() -> None:
+    """Set at once with sliders that mend the state, keep has no cycle yet: it goes back to off, and the note says so."""
+    view = CycleExplorer(evaporating="20C", condensing="16C")
+    view.set({"keep": "on", "saturated_condensing_temperature": 45.0})
+    assert (None, "off", None) == (view.refusal, view.controls["keep"].value, view.kept)
+    assert "Nothing is kept" in view.status.value
+    view.controls["superheat"].value = 6.0
+    assert "Nothing is kept" not in view.status.value
+
+
+def test_a_kept_cycle_that_the_refrigerant_does_not_have_is_left_out() -> None:
+    """Kept at 60 °C, R-744 shows its own cycle at 20 °C and says what is left out; the kept one comes back with its refrigerant."""
+    view = CycleExplorer(condensing="60C")
+    view.controls["keep"].value = "on"
+    view.set({"refrigerant": "R-744", "saturated_condensing_temperature": 20.0})
+    assert (None, None, "R-744") == (view.refusal, view.kept, view.cycle.refrigerant)
+    assert view.note().startswith("The kept cycle is left out: ") and "60.0 °C" in view.note() and escape(view.note()) in view.status.value
+    view.controls["refrigerant"].value = "R-410A"
+    assert ("", 333.15) == (view.note(), view.kept.conditions.saturated_condensing_temperature)
+
+
+def test_what_is_kept_while_a_prediction_waits_is_the_cycle_shown() -> None:
+    """With sliders moved and nothing shown yet, keep takes the cycle of the picture."""
+    view = CycleExplorer()
+    view.foresee.value = True
+    before = view.cycle
+    view.controls["saturated_condensing_temperature"].value = 55.0
+    view.controls["keep"].value = "on"
+    assert view.cycle is before
+    view.foresight.expected.value = "rises"
+    view.foresight._commit.click()
+    assert before.points == view.kept.points
+    assert 328.15 == view.cycle.conditions.saturated_condensing_temperature
+
+
+def test_a_code_with_a_kept_cycle_is_taken_up_in_a_refused_state() -> None:
+    """The numbers of the kept cycle come with the code, whatever the panel showed before."""
+    view, other = CycleExplorer(), CycleExplorer(evaporating="20C", condensing="16C")
+    view.controls["keep"].value = "on"
+    view.controls["superheat"].value = 12.0
+    other.go_to(view.write_code())
+    assert (None, "on", view.kept.points, view.cycle.points) == (other.refusal, other.controls["keep"].value, other.kept.points, other.cycle.points)
+
+
+def test_scenes_of_another_density_are_dropped() -> None:
+    """Once a finer screen shows the panel, no chart of the coarser one is kept."""
+    view = CycleExplorer()
+    view.controls["refrigerant"].value = "R-32"
+    for picture in view._pictures.values():
+        picture.image.density = 2.0
+    assert {2.0} == {style.density for _, _, style, _ in view._kept}
+    assert [1, 1] == [len(picture.figure.axes) for picture in view._pictures.values()]
+
+
 def test_an_error_of_our_own_is_said_and_raised() -> None:
     """Whatever goes wrong behind a button stands in the status line."""
     view = Prediction("predict-which-coil", then=lambda variant: 1 / 0)

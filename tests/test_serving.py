@@ -74,10 +74,17 @@ def test_options_of_pages_reach_the_server(tmp_path, capsys):
     assert {"--no-browser", "--Voila.port=8891", f"--Voila.root_dir={tmp_path}", "--Voila.ip=0.0.0.0"} <= set(command)
     out, err = capsys.readouterr()
     assert ("", 1) == (out, len(err.splitlines()))
-    assert "anybody on that network can open the pages" in err and "each visitor starts a kernel" in err
+    assert "can open the pages without a password" in err and "runs the code of the lessons as your user" in err
 
 
-@pytest.mark.parametrize(("address", "alone"), [("127.0.0.1", True), ("127.0.0.2", True), ("localhost", True), ("0.0.0.0", False), ("192.168.1.7", False)])
+@pytest.mark.parametrize("address", ["192.0.2.1", "255.255.255.255", "224.0.0.1"])
+def test_an_address_that_is_not_this_machines_is_refused(address):
+    """An address of another machine is refused by name, before any server starts."""
+    with pytest.raises(InputError, match=f"{address} is not an address of this machine"):
+        pages_command(NOTEBOOKS, address=address)
+
+
+@pytest.mark.parametrize(("address", "alone"), [("127.0.0.1", True), ("127.0.0.2", True), ("localhost", True), ("LOCALHOST", True), ("0.0.0.0", False), ("192.168.1.7", False)])
 def test_loopback_is_told_from_other_addresses(address, alone):
     """Only a loopback address is for this machine alone."""
     assert alone == is_loopback(address)

@@ -301,3 +301,90 @@ def test_a_code_opens_without_a_prediction() -> None:
     view.key("s")
     view.code.value = other.write_code()
     assert pictures(other) == pictures(view) and "still the one before" not in view.status.value
+
+
+def test_larger_waits_with_the_picture() -> None:
+    """Larger type while a prediction waits shows nothing new; after the commitment the picture is larger."""
+    view = CycleExplorer()
+    view.key("3")
+    view.key("h")
+    table, drawn = view.table.value, pictures(view)
+    view.key("1")
+    view._pictures["pressure-enthalpy"].image.density = 2.0
+    assert table == view.table.value and "still the one before" in view.status.value
+    view.foresight.expected.value = "rises"
+    view.foresight._commit.click()
+    assert table != view.table.value and dark(pictures(view)[0]) > 1.1 * dark(drawn[0])
+
+
+@pytest.mark.parametrize("name", [name for name in PANELS if name != "felt lines"])
+def test_turning_the_units_changes_no_quantity(name: str) -> None:
+    """Who turns the units and expects everything to stay as it is, is right, and is told so in the new units."""
+    view = PANELS[name]()
+    view.key("3")
+    view.key("u")
+    view.foresight.expected.value = "stays as it is" if "stays as it is" in view.foresight.expected.options else view.foresight.expected.options[0]
+    view.foresight._commit.click()
+    assert "Right." in view.foresight._verdict.value and "°C" not in view.foresight._verdict.value
+
+
+def test_a_picture_without_quantities_asks_for_none() -> None:
+    """Readings of no running machine have nothing to predict; the panel moves on by itself and no error comes up."""
+    view = GaugeReading()
+    view.key("3")
+    view.controls["discharge_pressure"].value = 0.0
+    view.foresight.expected.value = "rises"
+    view.foresight._commit.click()
+    view.controls["suction_line"].value = 20.0
+    view.foresight.expected.value = "rises"
+    view.foresight._commit.click()
+    assert "error of its own" not in view.status.value
+
+
+def test_the_note_of_a_panel_is_said_after_a_prediction_too() -> None:
+    """What is left out of the picture stands in the status line, with and without a prediction."""
+    plain, asked = TemperaturePressure(), TemperaturePressure()
+    plain.controls["temperature"].value = -10.0
+    asked.key("3")
+    asked.controls["temperature"].value = -10.0
+    asked.foresight.expected.value = "falls"
+    asked.foresight._commit.click()
+    assert "Left out" in plain.status.value and plain.status.value == asked.status.value
+
+
+def test_the_start_comes_back_also_where_it_was_refused() -> None:
+    """A panel that starts refused goes back to just that start."""
+    view = CycleExplorer(evaporating="20C", condensing="15C")
+    assert view.refusal and "" == view.code.value and "no code" in view.code.placeholder
+    view.controls["saturated_condensing_temperature"].value = 45.0
+    assert view.refusal is None and view.code.value
+    view.key("2")
+    assert view.refusal and 15.0 == view.controls["saturated_condensing_temperature"].value
+
+
+def test_the_same_code_clears_a_wrong_one() -> None:
+    """After a mistyped code the right one is read, though it is that of the picture already shown."""
+    view = CycleExplorer()
+    code = view.code.value
+    view.code.value = "zzz9"
+    assert "hpteach-refused" in view.status.value
+    view.code.value = code
+    assert "hpteach-refused" not in view.status.value
+
+
+def test_a_refused_picture_stays_when_the_screen_is_dense() -> None:
+    """More pixels for a refused state redraw the last good picture, faded, and do not empty it."""
+    view = CycleExplorer()
+    view.set({"saturated_suction_temperature": 20.0, "saturated_condensing_temperature": 15.0})
+    lives = live_figures(view)
+    before = [len(live.image.patch) for live in lives]
+    lives[0].image.density = 2.0
+    assert [True, True] == [live.image.faded and len(live.image.patch) > 2 * was for live, was in zip(lives, before)]
+
+
+def test_keys_before_the_panel_is_open_do_nothing() -> None:
+    """A changeover that still asks its questions hears no key."""
+    view = Changeover()
+    for key in "123v":
+        view.key(key)
+    assert "heating" == view.controls["valve_position"].value

@@ -301,7 +301,7 @@ class Chart(ABC):
     def _draw_domes(self, lowest: Callable[[Refrigerant], float]) -> None:
         """Each refrigerant's dome, from the temperature (K) that `lowest` says."""
         for fluid, line_style, share in zip(self._fluids, ("-", _BESIDE), (1.0, 0.7)):
-            line = dome(fluid, lowest_temperature=lowest(fluid))
+            line = dome(fluid, lowest_temperature=lowest(fluid), points=self.style.line_states)
             weight = share * self.style.dome_weight
             self.axes.add_line(Line2D(*self.place(line), color=self.style.dome, linewidth=weight, linestyle=line_style, zorder=2.5))
             self._domes[fluid.name] = line

@@ -60,16 +60,16 @@ class PressureEnthalpyChart(Chart):
             return max(each.lowest_temperature, coldest - 1.0 - 1.2 * each.glide(each.dew_pressure(max(coldest, each.lowest_temperature))))
 
         temperatures = self._temperatures(cold.temperature, top_temperature)
-        isotherms = [isotherm(fluid, t, lowest_pressure=0.8 * low, highest_pressure=1.1 * high) for t in temperatures]
+        isotherms = [isotherm(fluid, t, lowest_pressure=0.8 * low, highest_pressure=1.1 * high, points=self.style.line_states) for t in temperatures]
         entropies = self._entropies(cold.entropy, hot.entropy)
-        isentropes = [isentrope(fluid, s, lowest_pressure=low, highest_pressure=high) for s in entropies]
+        isentropes = [isentrope(fluid, s, lowest_pressure=low, highest_pressure=high, points=self.style.line_states) for s in entropies]
         begins = max(low, fluid.lowest_saturation_pressure)
         isochores = [
-            isochore(fluid, v, lowest_pressure=begins, highest_pressure=0.97 * high, highest_temperature=top_temperature - 10.0)
+            isochore(fluid, v, lowest_pressure=begins, highest_pressure=0.97 * high, highest_temperature=top_temperature - 10.0, points=self.style.line_states)
             for v in self._volumes(begins, top_temperature - 10.0)
         ]
         shares = (0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9)
-        qualities = [quality_line(fluid, share, lowest_temperature=bottom(fluid)) for share in shares]
+        qualities = [quality_line(fluid, share, lowest_temperature=bottom(fluid), points=self.style.line_states) for share in shares]
         self._draw_domes(bottom)
         for family in (isotherms, isentropes, qualities):
             self._draw_family(family)

@@ -54,6 +54,8 @@ class Style:
     isochore: str = "#7a4a7a"
     paper: str = "#ffffff"
     looks: tuple[Look, ...] = LOOKS
+    line_states: int | None = None
+    """States on each background line; left out, as many as a screen needs."""
     density: float = 1.0
     """Screen pixels on a CSS pixel: nothing is drawn by it, but what is kept as pixels is of one density."""
 
@@ -71,6 +73,7 @@ class Style:
 
 SCREEN = Style()
 PAPER = Style(
+    line_states=150,
     isotherm="#444444",
     isentrope="#444444",
     quality="#444444",

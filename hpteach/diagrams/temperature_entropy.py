@@ -45,8 +45,8 @@ class TemperatureEntropyChart(Chart):
         axes.set_xlim(*(shown_number(edge, "specific entropy", system) for edge in (left - 0.08 * span, right - 0.06 * span)))
         axes.set_ylim(*(shown_number(edge, "temperature", system) for edge in (lowest, highest)))
         axes.grid(True, color="#d8d8d8", linewidth=0.6, zorder=0.5)
-        isobars = [isobar(fluid, p, lowest_temperature=bottom(fluid), highest_temperature=top) for p in self._pressures()]
-        qualities = [quality_line(fluid, q, lowest_temperature=bottom(fluid)) for q in (0.2, 0.4, 0.6, 0.8)]
+        isobars = [isobar(fluid, p, lowest_temperature=bottom(fluid), highest_temperature=top, points=self.style.line_states) for p in self._pressures()]
+        qualities = [quality_line(fluid, q, lowest_temperature=bottom(fluid), points=self.style.line_states) for q in (0.2, 0.4, 0.6, 0.8)]
         self._draw_domes(bottom)
         self._draw_family(isobars)
         self._draw_family(qualities)

@@ -21,11 +21,11 @@ from hpteach.panels.changeover_words import (
     CAUTION, LAID_OVER, LAYOUTS, MODES, NO_POINTS, QUESTIONS, RUNNING, SLIDERS, STEPS, WITHOUT_A_CONTROL,
     answers, asked, described, judged, other, slider_number, told, wiring,
 )  # fmt: skip
-from hpteach.panels.foresight import Told, cycle_told, flow_told
+from hpteach.panels.foresight import WAITING, Told, cycle_told, flow_told
 from hpteach.panels.parts import WRAPPED, buttons, dropdown, hands, labelled, paragraphs, press, set_slider, slider
 from hpteach.panels.view import View
 from hpteach.readouts import cautions, points_table
-from hpteach.units import base_number, read, show, unit_shown
+from hpteach.units import base_number, read, sentence, show, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
 ONE, BOTH = "one mode", "both modes"
@@ -75,8 +75,9 @@ class Changeover(View):
         self.flow: Flow | None = None
         self.cycle: Cycle | None = None
         self.verdicts: dict[str, bool] = {}
-        self._shown, self._whole = not predict, False
-        self._stuck: HpteachError | None = None
+        self._shown = not predict
+        self._stuck: HpteachError | None = None  # why the spool stayed, until it is said
+        self._note = ""
         self._step = 0
         self._mode = self._before = valve_position
         self._fixed = {
@@ -136,7 +137,8 @@ class Changeover(View):
 
     def refresh(self) -> None:
         """Walk and solve for the present controls, then move drawing, charts, table and words together."""
-        stuck, self._stuck, self._whole = self._stuck, None, False
+        stuck, self._stuck = self._stuck, None
+        self._note = sentence(stuck, self._system) if stuck is not None else ""
         self._read_controls()
         if not self._shown:
             self._prompt.value = asked(self._circuit.metering_layout, self._mode)
@@ -153,13 +155,20 @@ class Changeover(View):
         self.pictures.draw_circuit(circuit, path, cycle, *sheet, start=self._before, step=step)
         self.pictures.draw_charts(fluid, cycles, *sheet, covering=list(cycles.values()) or [self._solve(self._mode)])
         self._write(fluid, path, cycle, step, both=len(cycles) == 2)
-        self.flow, self.cycle, self._whole = path, cycle, True
-        if stuck is not None:
-            raise stuck
+        self.flow, self.cycle = path, cycle
+
+    def note(self) -> str:
+        """Why the spool stayed where it was, if it was asked to move."""
+        return self._note
+
+    def _changed(self, change: object) -> None:
+        super()._changed(change)
+        if self._stuck is not None and not self._held:  # a picture that would say it waits for a prediction
+            self.say(f"{sentence(self._stuck, self._system)}. {WAITING}", refused=True)
 
     def fade(self) -> None:
-        """Fade everything where it is not that of the controls; a spool that stayed where it was fades nothing."""
-        if self._shown and not self._whole:
+        """Fade everything, as it is not that of the controls."""
+        if self._shown:
             self.pictures.veil()
             for text in (self.table, self.reading, self._story):
                 text.add_class("hpteach-faded")
@@ -272,6 +281,7 @@ class Changeover(View):
 
     def _goes(self, standing: str, new: str) -> bool:
         """Whether the spool can leave where it stands; a refusal is kept for the status line."""
+        self._stuck = None
         try:
             self._read_controls()
             self._circuit.reversing_valve.shift(ValvePosition(standing), energised=self._energised(new), pressure_difference=self._difference(standing))

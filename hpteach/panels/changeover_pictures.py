@@ -19,6 +19,7 @@ from hpteach.panels.parts import chart_words
 _TRAVELLED = (0.0, 0.0, 0.25, 0.5, 1.0, 1.0)  # share of the spool's way at each step, for the drawing only
 _DRAWN = (0.0, 0.0, 1.0, 1.0)
 _MOST_KEPT = 4  # refrigerants, unit systems and styles whose charts stay ready
+_MOST_DRAWINGS = 6  # layouts, unit systems and styles whose drawing stays ready
 
 
 @dataclass(frozen=True)
@@ -51,13 +52,18 @@ class ChangeoverPictures:
     def draw_circuit(self, circuit: Circuit, path: Flow, cycle: Cycle | None, system: str, style: Style, *, start: str, step: int) -> None:
         """Draw the circuit with its flow, and the spool at a step of its way from the mode `start`."""
         key, picture = (circuit.metering_layout.value, system, style), self.circuit
-        if key not in self._drawings:
+        kept = self._drawings.pop(key, None)
+        if kept is None:
+            for old in [old for old in self._drawings if old[2].density != style.density]:
+                self._drawings.pop(old)[0].axes.remove()
             for others in picture.figure.axes:
                 others.set_visible(False)
             drawing = CircuitDrawing(picture.figure.add_axes(_DRAWN), circuit, system=system, style=style, animated=True)
-            still = picture.keep()
-            self._drawings[key] = (drawing, still)
-        drawing, still = self._drawings[key]
+            kept = (drawing, picture.keep())
+        self._drawings[key] = kept  # the last shown stands last, and is the last to go
+        if len(self._drawings) > _MOST_DRAWINGS:
+            self._drawings.pop(next(iter(self._drawings)))[0].axes.remove()
+        drawing, still = kept
         picture.lay(still)
         drawing.show(path, cycle)
         begins = float(start == "heating")
@@ -80,6 +86,8 @@ class ChangeoverPictures:
             scenes = None
         scenes = scenes or {kind: self._scene(kind, fluid, covering, system, style) for kind in CHARTS}
         self._scenes[key] = scenes
+        for old in [old for old in self._scenes if old[2].density != style.density]:
+            _take_down(self._scenes.pop(old))
         if len(self._scenes) > _MOST_KEPT:
             _take_down(self._scenes.pop(next(iter(self._scenes))))
         for kind, picture in self.charts.items():

@@ -5,6 +5,7 @@ What lives here: `Comparison`.  What does not: what is compared (hpteach.compari
 
 from __future__ import annotations
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 
 import ipywidgets
@@ -43,7 +44,11 @@ _TOLD = {
 }
 
 _MOST_KEPT = 6
-"""Pairs, unit systems and styles whose charts stay ready; two pictures of 1.2 MB each."""
+"""Pairs, unit systems and styles whose charts stay ready; each is two pictures of 2.4 MB (one copy to restore, one to compare with), and of
+more than three times that on a screen of high density."""
+
+_CODED = {("duty", "IP"): (3000.0, 103000.0, 1000.0)}
+"""Spans of a picture code that reach further than the slider: a duty from an end of the other unit system has a place as well."""
 
 
 @dataclass(frozen=True)
@@ -144,7 +149,11 @@ class Comparison(View):
             units=variant.system,
         )
         view.set({name: view._within(name, getattr(conditions, name)) for name in _SLIDERS if name != "duty"})
+        view.mark_start()
         return view
+
+    def _edition(self) -> str:
+        return f"{super()._edition()}|{_CODED}"
 
     @property
     def system(self) -> str:
@@ -183,8 +192,13 @@ class Comparison(View):
         }
 
     def span(self, name: str) -> tuple[float, float, float]:
-        """Least, most and step of a slider in shown numbers."""
-        return _SLIDERS[name][2][self._system]
+        """Least, most and step of a slider's places in a picture code, in shown numbers."""
+        return _CODED.get((name, self._system), _SLIDERS[name][2][self._system])
+
+    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
+        """Set the sliders."""
+        for name, number in numbers:
+            self._set_slider(name, number)
 
     def fade(self) -> None:
         """Fade pictures, table and reading: they are those of the last state that could be compared."""
@@ -202,6 +216,8 @@ class Comparison(View):
             scenes = None
         scenes = scenes or {kind: self._scene(kind, found) for kind in self._pictures}
         self._kept[key] = scenes  # the last shown stands last, and is the last to go
+        for old in [old for old in self._kept if old[3].density != self.style.density]:
+            _take_down(self._kept.pop(old))
         if len(self._kept) > _MOST_KEPT:
             _take_down(self._kept.pop(next(iter(self._kept))))
         for kind, picture in self._pictures.items():
@@ -224,15 +240,23 @@ class Comparison(View):
         return _Scene(chart, (traces[0], traces[1]), picture.keep())
 
     def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
-        least, most, step = self.span(name)
-        return slider(self._described(name), least, most, step, self._within(name, value))
+        number = self._within(name, value)
+        return slider(self._described(name), *self._reach(name, number), number)
+
+    def _reach(self, name: str, number: float) -> tuple[float, float, float]:
+        """Least, most and step of a slider; a duty at an end of SI lies just beyond the round ends of IP, and stretches it."""
+        least, most, step = _SLIDERS[name][2][self._system]
+        return min(least, number), max(most, number), step
+
+    def _set_slider(self, name: str, number: float) -> None:
+        set_slider(self.controls[name], *self._reach(name, number), number)
 
     def _within(self, name: str, value: float) -> float:
-        """The shown number of a slider; refuses one that the slider would move to its end."""
-        label, kind, _ = _SLIDERS[name]
-        least, most, _ = self.span(name)
+        """The shown number of a slider; refuses one beyond the slider of SI, which reaches furthest."""
+        label, kind, ranges = _SLIDERS[name]
         number = round(shown_number(value, kind, self._system), 6)
-        if not least <= number <= most:
+        if not ranges["SI"][0] <= round(shown_number(value, kind, "SI"), 6) <= ranges["SI"][1]:
+            least, most, _ = ranges[self._system]
             unit = unit_shown(kind, self._system).label
             raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
         return number
@@ -247,10 +271,7 @@ class Comparison(View):
             before, self._system = self._system, change["new"]
             for name, (_, kind, _) in _SLIDERS.items():
                 control = self.controls[name]
-                number = round(shown_number(base_number(control.value, kind, before), kind, self._system), 6)
-                least, most, step = self.span(name)
-                # A duty from the other system may lie just beyond the round ends of this one.
-                set_slider(control, min(least, number), max(most, number), step, number)
+                self._set_slider(name, round(shown_number(base_number(control.value, kind, before), kind, self._system), 6))
                 control.description = self._described(name)
 
     def _lay_out(self) -> None:

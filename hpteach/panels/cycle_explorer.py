@@ -5,7 +5,7 @@ What lives here: `CycleExplorer`.  What does not: the cycle itself, the charts.
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import ipywidgets
@@ -13,7 +13,7 @@ import ipywidgets
 from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve
 from hpteach.diagrams import CHARTS, PRESSURE_UNITS, SCREEN, Chart, CycleTrace, EnergyTrace, Style, axes_rectangle
-from hpteach.errors import InputError
+from hpteach.errors import HpteachError, InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Picture, Still
 from hpteach.panels.foresight import Told, changed_since, cycle_told
@@ -21,7 +21,7 @@ from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labell
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions, points_table
-from hpteach.units import base_number, read, shown_number, unit_shown
+from hpteach.units import base_number, read, sentence, shown_number, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
 # name: (label, kind, least, most, step) in shown numbers; the refrigerant narrows the temperatures.
@@ -35,7 +35,10 @@ _SLIDERS = {
 
 
 _MOST_KEPT = 8
-"""Refrigerants and unit systems whose charts stay ready; two pictures of 1.2 MB each."""
+"""Refrigerants, unit systems and styles whose charts stay ready; each is two pictures of 2.4 MB (one copy to restore, one to compare
+with), and of more than three times that on a screen of high density."""
+
+_NOTHING_KEPT = "Nothing is kept: only a cycle that is shown can be, so mend the controls first."
 
 
 @dataclass(frozen=True)
@@ -55,8 +58,8 @@ class CycleExplorer(View):
     `controls` has refrigerant, valve_position, metering, units, and the sliders
     saturated_suction_temperature, saturated_condensing_temperature, superheat, subcooling
     and isentropic_efficiency (in the shown units); energies ("off" or "on": heat and work drawn as lengths and
-    areas), pressure_axis, and keep: "on" keeps the cycle of that moment under the ones that follow.
-    `cycle` is the last solved cycle, `kept` the kept one.
+    areas), pressure_axis, and keep: "on" keeps the cycle shown at that moment under the ones that follow.
+    `cycle` is the last solved cycle, `kept` the kept one, None where the present refrigerant has no such cycle.
 
     >>> view = CycleExplorer(valve_position="heating")
     >>> view.controls["superheat"].value = 8
@@ -91,6 +94,8 @@ class CycleExplorer(View):
         self.cycle: Cycle | None = None
         self.kept: Cycle | None = None
         self._before: dict[str, float] = {}
+        self._note = self._not_kept = ""
+        self._taking = False  # whether a picture code or the start is being taken up
         self._system = units
         self._pictures = {kind: LiveFigure(540, 470, scale=1.1, words=chart_words(kind)) for kind in CHARTS}
         self._kept: dict[tuple, dict[str, _Scene]] = {}
@@ -143,6 +148,7 @@ class CycleExplorer(View):
             units=variant.system,
         )
         view.set({name: view._within(name, getattr(conditions, name)) for name in _SLIDERS})
+        view.mark_start()
         return view
 
     @property
@@ -153,18 +159,28 @@ class CycleExplorer(View):
     def refresh(self) -> None:
         """Solve for the present controls, then move both charts, the table and the reading."""
         chosen = {name: self.controls[name].value for name in self.controls}
+        note, self._not_kept = self._not_kept, ""
         fluid = refrigerant(chosen["refrigerant"])
         circuit = reversible_circuit(MeteringLayout(chosen["metering"]))
         path = flow(circuit, ValvePosition(chosen["valve_position"]))
         cycle = solve(fluid, conditions_for(path, **self._conditions()), circuit)
-        kept = solve(fluid, conditions_for(path, **self._before), circuit) if self._before else None
+        kept = None
+        if self._before:
+            try:
+                kept = solve(fluid, conditions_for(path, **self._before), circuit)
+            except HpteachError as error:
+                note = f"The kept cycle is left out: {sentence(error, self._system)}"
         self._draw(fluid, cycle, kept)
         self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
         since = [changed_since(kept, cycle, self._system)] if kept else []
         self.reading.value = paragraphs([*since, *flow_in_words(path), *cycle_in_words(cycle, self._system), *cautions(fluid.listing)])
         self.table.remove_class("hpteach-faded")
         self.reading.remove_class("hpteach-faded")
-        self.cycle, self.kept = cycle, kept
+        self.cycle, self.kept, self._note = cycle, kept, note
+
+    def note(self) -> str:
+        """Why a cycle was not kept, or why the kept one is left out."""
+        return self._note
 
     def told(self) -> dict[str, Told]:
         """What can be predicted: temperatures, pressures, heat, work, COP, and the coil that condenses."""
@@ -185,6 +201,14 @@ class CycleExplorer(View):
         """The sliders, then those of the kept cycle."""
         return [*super().numbers(), *((name, self._within(name, value)) for name, value in self._before.items())]
 
+    def take_choices(self, indices: Mapping[str, int]) -> None:
+        """Set the choices; the numbers of a kept cycle follow."""
+        self._taking = True
+        try:
+            super().take_choices(indices)
+        finally:
+            self._taking = False
+
     def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
         """Set the sliders and the kept cycle."""
         numbers = list(numbers)
@@ -192,8 +216,23 @@ class CycleExplorer(View):
         self._before = {name: self._si(name, number) for name, number in numbers[len(_SLIDERS) :]}
 
     def _keep(self, change: dict) -> None:
-        with self.held():
-            self._before = self._conditions() if change["new"] == "on" else {}
+        with self.lock:
+            if change["new"] == "on" and not self._taking and not self._is_shown:
+                self._not_kept = _NOTHING_KEPT
+                self.controls["keep"].value = "off"
+                if self.refusal is not None and not self._held:
+                    self.say(f"{self.refusal}. {_NOTHING_KEPT}", refused=True)
+                return
+            with self.held():
+                self._before = {} if change["new"] == "off" else self._conditions() if self._taking else self._conditions_shown()
+
+    @property
+    def _is_shown(self) -> bool:
+        """Whether a cycle is shown that is no leftover of a refused state; one that waits for a prediction is shown."""
+        return self.cycle is not None and (self._waits() or self.refusal is None)
+
+    def _conditions_shown(self) -> dict[str, float]:
+        return {name: getattr(self.cycle.conditions, name) for name in _SLIDERS}
 
     def _conditions(self) -> dict[str, float]:
         return {name: self._si(name, self.controls[name].value) for name in _SLIDERS}
@@ -210,6 +249,8 @@ class CycleExplorer(View):
             scenes = None
         scenes = scenes or {kind: self._scene(kind, fluid, shown) for kind in self._pictures}
         self._kept[key] = scenes  # the last shown stands last, and is the last to go
+        for old in [old for old in self._kept if old[2].density != self.style.density]:
+            _take_down(self._kept.pop(old))
         if len(self._kept) > _MOST_KEPT:
             _take_down(self._kept.pop(next(iter(self._kept))))
         for kind, picture in self._pictures.items():

@@ -65,7 +65,7 @@ class GaugeReading(View):
     12.2
     >>> view.controls["suction_line"].value = 35.0
     >>> [doubt.id for doubt in view.findings.doubts], view.cycle
-    (['negative_superheat'], None)
+    (['suction_line_below_bubble'], None)
     """
 
     KEYS = {
@@ -154,7 +154,7 @@ class GaugeReading(View):
         self._set_ranges()
         pressures = [self._base(name) + air for name in _READ[:2]]
         lines = [self._base(name) for name in _READ[2:]]
-        found = read_gauges(fluid, FieldReadings(ValvePosition(self.controls["valve_position"].value), *pressures, *lines))
+        found = read_gauges(fluid, FieldReadings(ValvePosition(self.controls["valve_position"].value), *pressures, *lines), atmosphere=air)
         self._says = ""
         try:
             cycle = closed_cycle(fluid, found)
@@ -202,9 +202,9 @@ class GaugeReading(View):
         for told in (self.table, self.reading, self.places):
             told.add_class("hpteach-faded")
 
-    def _refreshed(self) -> None:
-        super()._refreshed()
-        self.say(self._says)
+    def note(self) -> str:
+        """Why the chart is faded, where it is."""
+        return self._says
 
     # The picture ------------------------------------------------------------------------
 

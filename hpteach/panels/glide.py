@@ -5,6 +5,8 @@ What lives here: `GlideView`.  What does not: the reading (glide_reading), satur
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 import ipywidgets
 
 from hpteach.diagrams import SCREEN, Style, axes_rectangle, fitting_title
@@ -13,7 +15,7 @@ from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure
 from hpteach.panels.foresight import Told
 from hpteach.panels.glide_reading import LIQUID, SIDES, SUCTION, GlideReading
-from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, slider
+from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, set_slider, slider
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
@@ -37,6 +39,9 @@ _SLIDERS = {
     "pressure": ("absolute pressure", "pressure", {"SI": (0.5, 45.0, 0.01), "IP": (7.3, 652.6, 0.1)}),
     "line_temperature": ("line temperature", "temperature", {"SI": (-40.0, 80.0, 0.5), "IP": (-40.0, 176.0, 1.0)}),
 }
+
+_CODED = {("pressure", "IP"): (7.2, 652.7, 0.1)}
+"""Spans of a picture code that reach further than the slider: a pressure from an end of the other unit system has a place as well."""
 
 
 class GlideView(View):
@@ -120,6 +125,9 @@ class GlideView(View):
             units=variant.system,
         )
 
+    def _edition(self) -> str:
+        return f"{super()._edition()}|{_CODED}"
+
     @property
     def system(self) -> str:
         """The unit system of the reader."""
@@ -155,8 +163,13 @@ class GlideView(View):
         }
 
     def span(self, name: str) -> tuple[float, float, float]:
-        """Least, most and step of a slider in shown numbers."""
-        return _SLIDERS[name][2][self._system]
+        """Least, most and step of a slider's places in a picture code, in shown numbers."""
+        return _CODED.get((name, self._system), _SLIDERS[name][2][self._system])
+
+    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
+        """Set the sliders."""
+        for name, number in numbers:
+            self._set_slider(name, number)
 
     def fade(self) -> None:
         """Fade picture, table and reading: they are those of the last state that could be read."""
@@ -321,24 +334,28 @@ class GlideView(View):
 
     def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
         label, kind, ranges = _SLIDERS[name]
-        least, most, step = ranges[self._system]
         number, unit = round(shown_number(value, kind, self._system), 6), unit_shown(kind, self._system).label
-        if not least <= number <= most:
+        if not ranges["SI"][0] <= round(shown_number(value, kind, "SI"), 6) <= ranges["SI"][1]:  # the slider of SI reaches furthest
+            least, most, _ = ranges[self._system]
             raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
-        return slider(f"{label}, {unit}", least, most, step, number)
+        return slider(f"{label}, {unit}", *self._reach(name, number), number)
+
+    def _reach(self, name: str, number: float) -> tuple[float, float, float]:
+        """Least, most and step of a slider; a pressure at an end of SI lies just beyond the round ends of IP, and stretches it."""
+        least, most, step = _SLIDERS[name][2][self._system]
+        return min(least, number), max(most, number), step
+
+    def _set_slider(self, name: str, number: float) -> None:
+        set_slider(self.controls[name], *self._reach(name, number), number)
 
     def _turn_units(self, change: dict) -> None:
         with self.held():
             before, self._system = self._system, change["new"]
             for name, (label, kind, ranges) in _SLIDERS.items():
                 control = self.controls[name]
-                number = round(shown_number(base_number(control.value, kind, before), kind, self._system), 6)
-                least, most, step = ranges[self._system]
                 with control.hold_sync():
-                    control.min, control.max = min(least, number, control.min), max(most, number, control.max)
-                    control.value = number
-                    control.min, control.max, control.step = min(least, number), max(most, number), step
-                    control.readout_format = ".2f" if step < 0.1 else ".1f"
+                    self._set_slider(name, round(shown_number(base_number(control.value, kind, before), kind, self._system), 6))
+                    control.readout_format = ".2f" if ranges[self._system][2] < 0.1 else ".1f"
                     control.description = f"{label}, {unit_shown(kind, self._system).label}"
 
     def _turn_side(self, change: dict) -> None:
@@ -348,7 +365,7 @@ class GlideView(View):
             self._kept[name, change["old"]] = (self._base("pressure"), self._base("line_temperature"))
             values = self._kept.get((name, change["new"])) or _start(name, change["new"])
             for one, value in zip(_SLIDERS, values):
-                self.controls[one].value = round(shown_number(value, _SLIDERS[one][1], self._system), 6)
+                self._set_slider(one, round(shown_number(value, _SLIDERS[one][1], self._system), 6))
 
     def _lay_out(self) -> None:
         c = self.controls

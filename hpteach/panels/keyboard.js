@@ -8,6 +8,14 @@ function isTyping(target) {
   return target.tagName === "INPUT" && !["radio", "checkbox", "button", "range"].includes(target.type);
 }
 
+// A slider's handle stands apart from its label, so whoever hears the page would hear a number without a name.
+function nameSliders(panel) {
+  for (const handle of panel.querySelectorAll("[role=slider]")) {
+    const label = handle.closest(".widget-inline-hbox, .widget-hslider")?.querySelector(".widget-label");
+    if (label && handle.getAttribute("aria-label") !== label.textContent) handle.setAttribute("aria-label", label.textContent);
+  }
+}
+
 function whenConnected(element, act) {
   if (element.isConnected && panelOf(element)) act(panelOf(element));
   else requestAnimationFrame(() => whenConnected(element, act));
@@ -19,6 +27,11 @@ function render({ model, el }) {
     if (listening.signal.aborted) return;
     panel.setAttribute("data-lm-suppress-shortcuts", "true");
     panel.tabIndex = -1;
+    panel.setAttribute("role", "group");
+    panel.setAttribute("aria-label", model.get("panel"));
+    nameSliders(panel);
+    setTimeout(() => nameSliders(panel), 1000);
+    panel.addEventListener("focusin", () => nameSliders(panel), { signal: listening.signal });
     panel.addEventListener(
       "keydown",
       (event) => {

@@ -31,6 +31,7 @@ class Keyboard(anywidget.AnyWidget):
     listens_to = traitlets.List(traitlets.Unicode()).tag(sync=True)
     code = traitlets.Unicode().tag(sync=True)
     copies = traitlets.Bool(False).tag(sync=True)
+    panel = traitlets.Unicode().tag(sync=True)
 
     def __init__(self, pressed: Callable[[str], None], **settings: object) -> None:
         super().__init__(**settings)

@@ -15,7 +15,10 @@ from hpteach.errors import InputError
 
 CHARACTERS = "23456789ABCDEFGHJKLMNPQRSTUVWXYZ"
 _BASE = len(CHARACTERS)
-_PROOF = _BASE**2
+_PROOF, _WEIGHT = 1021, 17
+"""A prime above 32, and a weight: no single wrong character, and no two neighbours exchanged, give the same proof."""
+
+_DASHES = "-\u2010\u2011\u2012\u2013\u2014\u2212"
 _GROUP = 4
 _MOST = 40
 
@@ -26,7 +29,7 @@ def write_code(panel: str, places: Sequence[tuple[int, int]]) -> str:
     `panel` names the panel and all that its places mean: the same code means nothing in another one.
 
     >>> write_code("lamp", [(2, 1), (10, 7)])
-    'H8P'
+    'HQG'
     """
     number = 0
     for many, at in reversed(places):
@@ -43,18 +46,19 @@ class CodeReader:
     Capitals, blanks and dashes do not matter.  Raises `InputError` for a character that is in no code, and
     for a code that is not of this panel or was mistyped.
 
-    >>> reader = CodeReader("lamp", "h8 p")
+    >>> reader = CodeReader("lamp", "hq g")
     >>> reader.take(2), reader.take(10)
     (1, 7)
     """
 
     def __init__(self, panel: str, code: str) -> None:
-        digits = "".join(character for character in code.upper() if character not in " -\t\n")
+        digits = "".join(character for character in code.upper() if not character.isspace() and character not in _DASHES)
         if not 3 <= len(digits) <= _MOST:
             raise InputError(f"picture code {code[:_MOST]!r} has {len(digits)} characters, and a code has 3 to {_MOST}: copy it again")
         for character in digits:
             if character not in CHARACTERS:
                 raise InputError(f"picture code {code[:_MOST]!r} has {character!r}, which is in no code (letters but I and O, figures from 2 to 9): read it again")
+        self._code = code
         *first, tens, ones = (CHARACTERS.index(character) for character in digits)
         self._number = 0
         for digit in first:
@@ -67,6 +71,11 @@ class CodeReader:
         self._number, at = divmod(self._number, many)
         return at
 
+    def end(self) -> None:
+        """Refuse a code that says more than was taken."""
+        if self._number:
+            raise InputError(f"picture code {self._code[:_MOST]!r} says more than this panel has: it was copied from another panel or edition")
+
 
 def _written(number: int, least: int = 1) -> str:
     digits = ""
@@ -77,4 +86,8 @@ def _written(number: int, least: int = 1) -> str:
 
 
 def _proof(panel: str, number: int) -> int:
-    return zlib.crc32(f"{panel}|{number}".encode()) % _PROOF
+    proof, weight = zlib.crc32(panel.encode()), 1
+    while number:
+        number, digit = divmod(number, _BASE)
+        proof, weight = proof + weight * (digit + 1), weight * _WEIGHT
+    return proof % _PROOF

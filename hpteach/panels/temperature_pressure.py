@@ -20,7 +20,7 @@ from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
-from hpteach.units import atmosphere_at, base_number, read, sentence, show, shown_number, unit_shown
+from hpteach.units import STANDARD_ATMOSPHERE, atmosphere_at, base_number, read, sentence, show, shown_number, unit_shown
 
 _WIDEST_NUMBER = 3.1  # 0.001, of its size
 _ALTITUDES = {"SI": (0.0, 3048.0, 50.0), "IP": (0.0, 10000.0, 100.0)}
@@ -68,6 +68,7 @@ class TemperaturePressure(View):
         self._chart: PressureTemperatureChart
         self._marks: PressureTemperatureMarks
         self._beside_says = ""
+        self._air = STANDARD_ATMOSPHERE
         self.table = ipywidgets.HTML()
         name = listing(refrigerant).name
         self.controls = {
@@ -128,6 +129,7 @@ class TemperaturePressure(View):
             if reading.pressure is None:
                 raise reading.refusals[0]
         self._beside_says = f"{chosen} is set beside itself: choose another fluid to compare with." if twice else self._left_out(readings)
+        self._air = atmosphere
         self.readings = tuple(reading for of_fluid in readings for reading in of_fluid)
         self._draw(fluids, shown_for, temperature, altitude)
         self.table.value = f'<div class="hpteach-wide">{self._figures(temperature, altitude)._repr_html_()}</div>'
@@ -137,7 +139,7 @@ class TemperaturePressure(View):
 
     def told(self) -> dict[str, Told]:
         """What can be predicted: the pressures of the first fluid, absolute and gauge, and where it boils in free air."""
-        air = atmosphere_at(self._base("altitude", "length"))
+        air = self._air
         if not self.readings or self.readings[0].pressure is None:
             return {}
         first = self.readings[0]
@@ -158,9 +160,9 @@ class TemperaturePressure(View):
         self.table.add_class("hpteach-faded")
         self.reading.add_class("hpteach-faded")
 
-    def _refreshed(self) -> None:
-        super()._refreshed()
-        self.say(self._beside_says)
+    def note(self) -> str:
+        """What is left out of the picture, and why."""
+        return self._beside_says
 
     def _draw(self, fluids: list[Refrigerant], shown_for: tuple, temperature: float, altitude: float) -> None:
         if shown_for != self._shown_for:

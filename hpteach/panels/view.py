@@ -56,9 +56,10 @@ class View(ipywidgets.VBox):
         self._plain_style = SCREEN
         self._density = 1.0
         self._arranged = self._large = self._foreseeing = False
-        self.keyboard = Keyboard(self.key)
-        self._told: Mapping[str, Told] = {}  # of the picture shown, while a prediction waits
-        self._start_code = ""
+        self.keyboard = Keyboard(self.key, panel=label)
+        self._asks = False  # whether the next picture waits for a prediction
+        self._writing = False  # whether the panel itself writes its code
+        self._start: tuple[Mapping[str, int], list[tuple[str, float]]] = ({}, [])
         super().__init__()
         self.add_class("hpteach-view")
 
@@ -88,6 +89,10 @@ class View(ipywidgets.VBox):
     def told(self) -> Mapping[str, Told]:
         """The quantities of the present picture that can be predicted."""
         return {}
+
+    def note(self) -> str:
+        """A sentence for the status line that belongs to the picture just shown."""
+        return ""
 
     def span(self, name: str) -> tuple[float, float, float]:
         """Least, most and step of a slider in shown numbers, for the present choices."""
@@ -125,6 +130,11 @@ class View(ipywidgets.VBox):
         self.larger.observe(self._resize, "value")
         self.foresee.observe(self._turn_foresight, "value")
         self.code.observe(self._code_typed, "value")
+        self.mark_start()
+
+    def mark_start(self) -> None:
+        """Take the present controls for those of the start."""
+        self._start = ({name: self.controls[name].index for name in self.choices()}, list(self.numbers()))
 
     def sharpen(self, *pictures: LiveFigure) -> None:
         """Draw these pictures anew, with more pixels, when a screen of high density shows them."""
@@ -132,8 +142,9 @@ class View(ipywidgets.VBox):
         def denser(change: dict) -> None:
             with self.lock:
                 if [True for picture in pictures if picture.sharpen(change["new"])]:
-                    self._density, self._told = change["new"], {}
-                    self._changed(None)
+                    self._density = change["new"]
+                    if not self._waits():  # a picture that waits for a prediction is drawn anew after it
+                        self._changed(None)
 
         for picture in pictures:
             picture.image.observe(denser, "density")
@@ -190,20 +201,25 @@ class View(ipywidgets.VBox):
 
     def _refreshed(self) -> None:
         self.refresh()
-        self.say("")
+        self.say(self.note())
         self._picture_shown()
 
     def _refuse(self, text: str) -> None:
         self.refusal = text
         self.say(text, refused=True)
+        if self._arranged and not self._waits():
+            self._write_field("", "no code: this state cannot be shown")
         self.fade()
 
     # Keys -------------------------------------------------------------------------------
 
     def key(self, key: str) -> None:
         """Do what a key does: a step of its control, or one of the keys that every panel has."""
+        if not self._arranged:
+            return
         if key == AGAIN:
-            self._try_code(self._start_code)
+            with self.held():
+                self._set_all(*self._start)
         elif key in (LARGER, FORESEE):
             button = self.larger if key == LARGER else self.foresee
             button.value = not button.value
@@ -223,6 +239,7 @@ class View(ipywidgets.VBox):
     def go_to(self, code: str) -> None:
         """Set the controls to those of a code; raises `InputError` and moves nothing for one that is not of this panel."""
         reader = CodeReader(self._edition(), code)
+        before = ({name: self.controls[name].index for name in self.choices()}, list(self.numbers()))
         with self.held():
             self.take_choices({name: reader.take(len(self.controls[name].options)) for name in self.choices()})
             parts = _FINE if reader.take(2) else 1
@@ -230,8 +247,18 @@ class View(ipywidgets.VBox):
             for name, _ in self.numbers():
                 least, most, step = self.span(name)
                 numbers.append((name, round(least + reader.take(grid_number(most, least, step, parts) + 1) * step / parts, 6)))
+            try:
+                reader.end()
+            except InputError:
+                self._set_all(*before)
+                raise
             self.take_numbers(numbers)
-            self._told = {}
+            self._asks = False
+
+    def _set_all(self, choices: Mapping[str, int], numbers: Iterable[tuple[str, float]]) -> None:
+        self.take_choices(choices)
+        self.take_numbers(numbers)
+        self._asks = False
 
     def choices(self) -> tuple[str, ...]:
         """The controls of a picture code that choose from a list; the first to be set, as they may say how far a slider goes."""
@@ -264,14 +291,18 @@ class View(ipywidgets.VBox):
 
     def _show_code(self) -> None:
         try:
-            shown = self.write_code()
-        except InputError:
-            shown = ""
-        self._start_code = self._start_code or shown
-        self.keyboard.code = self.code.value = shown
+            self._write_field(self.write_code())
+        except InputError as error:
+            self._write_field("", f"no code: {sentence(error, self.system)}")
+
+    def _write_field(self, code: str, placeholder: str = "") -> None:
+        self._writing = True
+        self.keyboard.code = self.code.value = code
+        self.code.placeholder = placeholder
+        self._writing = False
 
     def _code_typed(self, change: dict) -> None:
-        if change["new"] not in ("", self.keyboard.code):
+        if change["new"] and not self._writing:
             self._try_code(change["new"])
 
     def _try_code(self, code: str) -> None:
@@ -286,27 +317,29 @@ class View(ipywidgets.VBox):
         with self.lock:
             self._large = self.larger.value
             (self.add_class if self._large else self.remove_class)("hpteach-large")
-            self._told = {}
-            self._changed(None)
+            if not self._waits():  # a picture that waits for a prediction is drawn larger after it
+                self._changed(None)
 
     def _waits(self) -> bool:
         """Whether a prediction is asked for before the next picture."""
-        return self._foreseeing and bool(self._told)
+        return self._foreseeing and self._asks
 
     def _turn_foresight(self, _change: object) -> None:
         with self.lock:
             self._foreseeing = self.foresee.value
             self.foresight.layout.display = "" if self._foreseeing else "none"
             self.foresight.forget()
-            self._told = {}
+            self._asks = False
             self._changed(None)
 
     def _commit_foresight(self) -> None:
+        if self.foresight.quantity.value is None:
+            raise InputError("there is nothing to predict in this picture: move the controls to one that has state points")
         if self.foresight.expected.value is None:
             raise InputError("choose first what you expect: a wrong guess teaches as much as a right one")
-        before = self._told
+        before = self.told()  # of the picture still shown, in the units of now
         self.refresh()
-        self.say("")
+        self.say(self.note())
         self.foresight.judge(before, self.told())
         self._picture_shown()
 
@@ -315,5 +348,6 @@ class View(ipywidgets.VBox):
             return
         self._show_code()
         if self._foreseeing:
-            self._told = self.told()
-            self.foresight.ask(self._told)
+            told = self.told()
+            self._asks = bool(told)
+            self.foresight.ask(told)

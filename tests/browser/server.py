@@ -46,13 +46,13 @@ def jupyterlab(folder: Path) -> AbstractContextManager[str]:
     return _serving("lab", folder, f"/api?token={TOKEN}")
 
 
-def pages(folder: Path) -> AbstractContextManager[str]:
+def pages(folder: Path, **environment: str) -> AbstractContextManager[str]:
     """A server of pages without code on loopback with a copy of the lessons; gives its address."""
-    return _serving("pages", folder, "/")
+    return _serving("pages", folder, "/", **environment)
 
 
 @contextmanager
-def _serving(what: str, folder: Path, answers: str) -> Iterator[str]:
+def _serving(what: str, folder: Path, answers: str, **more: str) -> Iterator[str]:
     work = folder / "notebooks"
     shutil.copytree(NOTEBOOKS, work)
     port = free_port()
@@ -63,6 +63,7 @@ def _serving(what: str, folder: Path, answers: str) -> Iterator[str]:
         "JUPYTER_CONFIG_DIR": str(folder / "config"),
         "JUPYTERLAB_SETTINGS_DIR": str(folder / "settings"),
         "JUPYTERLAB_WORKSPACES_DIR": str(folder / "workspaces"),
+        **more,
     }
     log = (folder / "server.log").open("w")
     server = subprocess.Popen(command, env=environment, stdout=log, stderr=subprocess.STDOUT, start_new_session=True)
@@ -76,8 +77,8 @@ def _serving(what: str, folder: Path, answers: str) -> Iterator[str]:
 
 
 @contextmanager
-def page_of(address: str, path: str, width: int = 1400, height: int = 1000):  # noqa: ANN201
-    """A page of headless Chromium at a path of the server, and the errors of its console."""
+def page_of(address: str, path: str, width: int = 1400, height: int = 1000, *, density: float = 1.0):  # noqa: ANN201
+    """A page of headless Chromium at a path of the server, on a screen of a density, and the errors of its console."""
     from playwright.sync_api import sync_playwright
 
     with sync_playwright() as playwright:
@@ -85,7 +86,7 @@ def page_of(address: str, path: str, width: int = 1400, height: int = 1000):  # 
             executable_path=chromium(),
             args=["--no-sandbox", "--disable-gpu", "--no-first-run", "--disable-background-networking", "--disable-component-update", "--disable-sync"],
         )
-        page = browser.new_page(viewport={"width": width, "height": height})
+        page = browser.new_page(viewport={"width": width, "height": height}, device_scale_factor=density)
         errors: list[str] = []
         page.on("pageerror", lambda error: errors.append(str(error)))
         page.goto(f"{address}{path}?token={TOKEN}")
