@@ -180,7 +180,7 @@ class PageClock:
 
         for _ in range(3):
             try:
-                self.root.locator("canvas[data-frame], img").nth(self.pictures - 1).wait_for(timeout=30 * SECONDS)
+                self.root.locator("canvas[data-frame], img").nth(self.pictures - 1).wait_for(timeout=60 * SECONDS)
             except TooSlow:
                 self.handle.press("ArrowRight")
             else:
@@ -191,7 +191,7 @@ class PageClock:
         before = self.page.evaluate("pageClock.paints.length")
         self.handle.press(key)
         self.page.wait_for_timeout(PAUSE)
-        self.page.wait_for_function("(enough) => pageClock.paints.length >= enough", arg=before + self.pictures, timeout=30 * SECONDS)
+        self.page.wait_for_function("(enough) => pageClock.paints.length >= enough", arg=before + self.pictures, timeout=60 * SECONDS)
 
     def _quiet(self) -> None:
         seen = -1

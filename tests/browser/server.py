@@ -89,6 +89,7 @@ def page_of(address: str, path: str, width: int = 1400, height: int = 1000, *, d
         page = browser.new_page(viewport={"width": width, "height": height}, device_scale_factor=density)
         errors: list[str] = []
         page.on("pageerror", lambda error: errors.append(str(error)))
+        page.set_default_timeout(120_000)  # a page without code is whole only when its lesson has run, on a machine that tests on every core
         page.goto(f"{address}{path}?token={TOKEN}")
         try:
             yield page, errors

@@ -34,7 +34,7 @@ def test_a_dense_screen_shows_the_whole_picture(seed: str, tmp_path: Path) -> No
             table = panel.locator("table.hpteach-table").first
             said = table.inner_text()
             panel.get_by_label("refrigerant").select_option("R-290")
-            expect(table).not_to_have_text(said, use_inner_text=True, timeout=20 * SECONDS)
+            expect(table).not_to_have_text(said, use_inner_text=True, timeout=60 * SECONDS)
             page.wait_for_timeout(1000)
             shown = [base64.b64decode(text) for text in panel.evaluate("(root) => [...root.querySelectorAll('canvas')].map((one) => one.toDataURL().split(',')[1])")]
             assert [] == errors

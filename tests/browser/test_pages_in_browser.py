@@ -49,7 +49,7 @@ def opened(page):  # noqa: ANN001, ANN201
     prediction.wait_for(timeout=60 * SECONDS)
     prediction.locator("input[type=radio]").first.click()
     prediction.get_by_role("button", name="Commit, then show").click()
-    prediction.locator(PICTURE).nth(1).wait_for(timeout=30 * SECONDS)
+    prediction.locator(PICTURE).nth(1).wait_for(timeout=60 * SECONDS)
     return prediction
 
 
@@ -67,7 +67,7 @@ def test_the_list_shows_every_lesson_and_leads_to_it(address: str) -> None:
         following.click()
         page.get_by_role("heading", name="01 Boiling point and pressure").wait_for(timeout=60 * SECONDS)
         page.get_by_role("link", name="All lessons").first.click()
-        listed.first.wait_for(timeout=10 * SECONDS)
+        listed.first.wait_for(timeout=60 * SECONDS)
 
 
 def test_a_lesson_opens_without_code_and_its_panel_moves(address: str) -> None:
@@ -91,9 +91,9 @@ def test_a_lesson_opens_without_code_and_its_panel_moves(address: str) -> None:
         page.wait_for_function(
             "([old, images]) => images.every((image, index) => image.dataset.frame !== old[index])",
             arg=[before, [pictures.nth(index).element_handle() for index in range(2)]],
-            timeout=10 * SECONDS,
+            timeout=60 * SECONDS,
         )
-        expect(table).not_to_have_text(said, use_inner_text=True, timeout=10 * SECONDS)
+        expect(table).not_to_have_text(said, use_inner_text=True, timeout=60 * SECONDS)
 
         folded = page.locator("details").filter(has_text="The compressor takes in superheated vapour")
         step = folded.get_by_text("The compressor takes in superheated vapour")
