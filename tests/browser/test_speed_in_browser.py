@@ -29,16 +29,16 @@ def place(request: pytest.FixtureRequest, tmp_path_factory: pytest.TempPathFacto
 
 
 def test_a_press_is_painted_in_half_the_time_of_the_ordinary_way(place: tuple[str, bool]) -> None:
-    """Each key press on a slider is painted in both pictures, and takes less than half the time of a new figure at each move."""
+    """Each key press on a slider is painted in both pictures; in JupyterLab it takes less than half the time of a new figure at each move."""
     medians = {}
-    for name in ("explorer", "ordinary"):
+    for name in ("explorer",) if place[1] else ("explorer", "ordinary"):
         with opened(place[0], name, pages=place[1]) as clock:
             found = clock.presses(PRESSES)
         times = [press.took for press in found]
         print(f"{name}: {said(times)}")
         medians[name] = statistics.median(times)
         assert [PLACES[name][1]] * PRESSES == [len(press.paints) for press in found]
-    assert medians["explorer"] < 0.5 * medians["ordinary"]
+    assert place[1] or medians["explorer"] < 0.5 * medians["ordinary"]
 
 
 def test_a_key_held_down_ends_at_its_last_picture(place: tuple[str, bool]) -> None:
