@@ -120,7 +120,7 @@ def test_the_overlay_shows_both_modes_with_names(mode: str) -> None:
     alone = pictures(view)
     view.controls["overlay"].value = BOTH
     assert [False, True, True] == [old != new for old, new in zip(alone, pictures(view))]
-    (scenes,) = view.pictures._scenes.values()
+    (scenes,) = view.pictures._scenes.kept.values()
     for kind, picture in view.pictures.charts.items():
         traces = scenes[kind].traces
         drawn = {artist for artist in picture._drawn}
@@ -140,7 +140,7 @@ def test_numbers_of_both_modes_stand_apart_on_the_high_side() -> None:
     """Where both modes condense nearly as warm, no number of a high-side point covers that of the other mode, and none is under a line."""
     view = Changeover(predict=False)
     view.controls["overlay"].value = BOTH
-    (scenes,) = view.pictures._scenes.values()
+    (scenes,) = view.pictures._scenes.kept.values()
     for kind, picture in view.pictures.charts.items():
         stamps = [{name: box_of(label) for name, label in trace._labels.items()} for trace in scenes[kind].traces.values()]
         for name in ("2", "2a", "2b", "3"):

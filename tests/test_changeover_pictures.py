@@ -16,11 +16,11 @@ def test_drawings_kept_ready_are_few() -> None:
             view.controls["units"].value = units
             for layout in MeteringLayout:
                 view.controls["metering"].value = layout.value
-    assert (6, 6) == (len(view.pictures._drawings), len(view.pictures.circuit.figure.axes))
+    assert (6, 6) == (len(view.pictures._drawings.kept), len(view.pictures.circuit.figure.axes))
     view.larger.value = False
     view.set({"units": "SI", "metering": "each-coil"})
     assert first == view.pictures.circuit.image.value
     for picture in (view.pictures.circuit, *view.pictures.charts.values()):
         picture.image.density = 2.0
-    for kept in (view.pictures._drawings, view.pictures._scenes):
+    for kept in (view.pictures._drawings.kept, view.pictures._scenes.kept):
         assert [2.0] == [style.density for *_, style in kept]

@@ -151,7 +151,7 @@ def test_scenes_of_another_density_are_dropped() -> None:
     view.controls["second"].value = "R-32"
     for picture in view._pictures.values():
         picture.image.density = 2.0
-    assert {2.0} == {style.density for *_, style in view._kept}
+    assert {2.0} == {style.density for *_, style in view._kept.kept}
     assert [1, 1] == [len(picture.figure.axes) for picture in view._pictures.values()]
 
 
@@ -174,9 +174,9 @@ def test_charts_kept_ready_are_few() -> None:
     view = Comparison(first="R-134a", second="R-32", **START)
     for name in list(catalogue())[1:]:
         view.controls["second"].value = name
-    assert 6 == len(view._kept)
+    assert 6 == len(view._kept.kept)
     assert [6, 6] == [len(picture.figure.axes) for picture in view._pictures.values()]
-    scene = list(view._kept.values())[-1]["pressure-enthalpy"]
+    scene = list(view._kept.kept.values())[-1]["pressure-enthalpy"]
     assert ("R-134a", "R-744") == (scene.chart.refrigerant.name, scene.chart.beside.name)
     assert [True, True] == [scene.chart.covers(at.cycle) for at in (view.compared.first, view.compared.second)]
 

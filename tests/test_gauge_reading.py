@@ -159,7 +159,7 @@ def test_the_wrong_refrigerant_keeps_the_readings_and_is_doubted() -> None:
     view.controls["refrigerant"].value = "R-134a"
     assert readings == [view.controls[name].value for name in READ]
     assert "suction_line_below_bubble" in ids(view) and view.cycle is None
-    assert ["R-134a"] == [scene.chart.refrigerant.name for scene in view._kept.values() if scene.chart.axes.get_visible()]
+    assert ["R-134a"] == [scene.chart.refrigerant.name for scene in view._kept.kept.values() if scene.chart.axes.get_visible()]
     view.sound.click()
     assert [] == ids(view) and view.cycle.refrigerant == "R-134a"
     assert picture(GaugeReading(refrigerant="R-134a")) == picture(view)
@@ -227,7 +227,7 @@ def test_a_larger_style_draws_anew_and_comes_back() -> None:
     large = picture(view)
     view.larger.value = False
     assert plain != large and plain == picture(view)
-    assert 2 == len({style.title_size for _, _, style in view._kept})
+    assert 2 == len({style.title_size for _, _, style in view._kept.kept})
 
 
 def test_what_can_be_predicted_has_the_figures_of_the_findings() -> None:

@@ -30,7 +30,7 @@ def pictures(view: CycleExplorer) -> list[bytes]:
 
 def charts_of(view: CycleExplorer) -> list:
     """The charts that the panel shows now."""
-    return [scene.chart for scene in list(view._kept.values())[-1].values()]
+    return [scene.chart for scene in list(view._kept.kept.values())[-1].values()]
 
 
 @pytest.mark.parametrize("name", catalogue())
@@ -151,7 +151,7 @@ def test_charts_kept_ready_are_few() -> None:
     view = CycleExplorer(condensing="25C", evaporating="-5C")
     for name in catalogue():
         view.controls["refrigerant"].value = name
-    assert 8 == len(view._kept)
+    assert 8 == len(view._kept.kept)
     assert [8, 8] == [len(picture.figure.axes) for picture in view._pictures.values()]
 
 
@@ -228,7 +228,7 @@ def test_scenes_of_another_density_are_dropped() -> None:
     view.controls["refrigerant"].value = "R-32"
     for picture in view._pictures.values():
         picture.image.density = 2.0
-    assert {2.0} == {style.density for _, _, style, _ in view._kept}
+    assert {2.0} == {style.density for _, _, _, style in view._kept.kept}
     assert [1, 1] == [len(picture.figure.axes) for picture in view._pictures.values()]
 
 

@@ -6,6 +6,7 @@ the drawing of the circuit, their style, and saving a chart to a file.  What doe
 
 from hpteach.diagrams.chart import PRESSURE_UNITS, Chart
 from hpteach.diagrams.circuit_drawing import CircuitDrawing
+from hpteach.diagrams.cycle_path import cycle_path
 from hpteach.diagrams.cycle_trace import CycleTrace
 from hpteach.diagrams.energies import EnergyTrace
 from hpteach.diagrams.fine_grid import lay_fine_grid
@@ -35,6 +36,7 @@ __all__ = [
     "TemperatureEntropyChart",
     "axes_rectangle",
     "chart_figure",
+    "cycle_path",
     "lay_fine_grid",
     "fitting_title",
     "row_of_names",

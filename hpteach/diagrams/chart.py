@@ -10,6 +10,7 @@ from abc import ABC, abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from functools import reduce
+from itertools import zip_longest
 from typing import Any, Protocol
 
 import numpy as np
@@ -176,11 +177,14 @@ class Chart(ABC):
         self.lay(trace)
         return trace
 
-    def show_cycles(self, shown: Mapping[CycleTrace, Cycle]) -> None:
-        """Move several live traces at once, so that no label of one stands on another's line, marker or label where there is room."""
+    def show_cycles(self, shown: Mapping[CycleTrace, Cycle], paths: Sequence[Sequence[Process] | None] = ()) -> None:
+        """Move several live traces at once, so that no label of one stands on another's line, marker or label where there is room.
+
+        `paths` are the processes of each cycle in turn, where the caller has them already: two charts share them.
+        """
         traces = list(shown)
-        for trace, cycle in shown.items():
-            trace.move(cycle)
+        for (trace, cycle), path in zip_longest(shown.items(), paths):
+            trace.move(cycle, path)
         for index, trace in enumerate(traces):
             others = [*(before.taken() for before in traces[:index]), *(after.outline() for after in traces[index + 1 :])]
             trace.settle(reduce(Taken.joined, others, self._named()))

@@ -20,7 +20,7 @@ from matplotlib.lines import Line2D
 from matplotlib.patches import Circle, Polygon, Rectangle
 from matplotlib.text import Text
 
-from hpteach.circuit import INDOOR_COIL, LIQUID_LINE, OUTDOOR_COIL, REVERSING_VALVE, VAPOUR_LINE, Circuit, Flow, ValvePosition, flow
+from hpteach.circuit import INDOOR_COIL, LIQUID_LINE, REVERSING_VALVE, VAPOUR_LINE, Circuit, Flow, ValvePosition, flow
 from hpteach.cycle import Cycle
 from hpteach.diagrams import circuit_layout as layout
 from hpteach.diagrams.circuit_layout import HIGH_LIQUID, HIGH_VAPOUR, LOW_MIXTURE, LOW_VAPOUR, STILL, UNMETERED, Place

@@ -5,6 +5,7 @@ What lives here: `CycleTrace`.  What does not: the chart and its background (cha
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import TYPE_CHECKING, Any
 
 import numpy as np
@@ -74,11 +75,14 @@ class CycleTrace:
         if self.animated:
             self.settle(Taken.nothing(self.chart.axes))
 
-    def move(self, cycle: Cycle) -> None:
-        """As `show`, but the labels have still to choose their places: `settle` lets them."""
+    def move(self, cycle: Cycle, processes: Sequence[Process] | None = None) -> None:
+        """As `show`, but the labels have still to choose their places: `settle` lets them.
+
+        `processes` are those of the cycle, where the caller has them already.
+        """
         chart = self.chart
         self.cycle = cycle
-        self.processes = cycle_path(chart.fluid_of(cycle), cycle)
+        self.processes = tuple(processes) if processes else cycle_path(chart.fluid_of(cycle), cycle)
         parts = [np.column_stack(chart.place(process)) for process in self.processes]
         self._line.set_data(*np.concatenate(parts).T)
         self._met = met = {point.label: chart.place(point) for point in cycle.points}

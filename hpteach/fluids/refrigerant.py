@@ -13,16 +13,13 @@ from __future__ import annotations
 
 import math
 import threading
-from collections.abc import Callable
 from functools import cache
 
-import CoolProp
-
-from hpteach.errors import LimitError, Measure, PropertyError, UnknownNameError
+from hpteach.errors import LimitError, Measure, UnknownNameError
 from hpteach.fluids.catalogue import Listing, listing
 from hpteach.fluids.agreement import check_sublimation
 from hpteach.fluids.blend import BlendLibrary
-from hpteach.fluids.library import REFERENCES, Library, update
+from hpteach.fluids.library import REFERENCES, Library
 from hpteach.fluids.state import (
     SUBCOOLED_LIQUID,
     SUPERCRITICAL,

@@ -11,7 +11,7 @@ from itertools import product
 
 import ipywidgets
 
-from hpteach.circuit import Circuit, Flow, MeteringLayout, ValvePosition, flow, reversible_circuit
+from hpteach.circuit import Flow, MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve
 from hpteach.diagrams import SCREEN, Style
 from hpteach.errors import HpteachError, InputError
@@ -19,13 +19,14 @@ from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.panels.changeover_pictures import ChangeoverPictures
 from hpteach.panels.changeover_words import (
     CAUTION, LAID_OVER, LAYOUTS, MODES, NO_POINTS, QUESTIONS, RUNNING, SLIDERS, STEPS, WITHOUT_A_CONTROL,
-    answers, asked, described, judged, other, slider_number, told, wiring,
+    answers, asked, judged, other, told, wiring,
 )  # fmt: skip
 from hpteach.panels.foresight import WAITING, Told, cycle_told, flow_told
-from hpteach.panels.parts import WRAPPED, buttons, dropdown, hands, labelled, paragraphs, press, set_slider, slider
+from hpteach.panels.parts import WRAPPED, buttons, dropdown, hands, labelled, paragraphs, press, set_slider
+from hpteach.panels.scales import slider
 from hpteach.panels.view import View
 from hpteach.readouts import cautions, points_table
-from hpteach.units import base_number, read, sentence, show, unit_shown
+from hpteach.units import read, sentence, show, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
 
 ONE, BOTH = "one mode", "both modes"
@@ -105,7 +106,7 @@ class Changeover(View):
             "metering": dropdown("metering device", [(text, name) for name, text in LAYOUTS.items()], self._circuit.metering_layout.value),
             "units": buttons(["SI", "IP"], units, "units"),
             "overlay": buttons([ONE, BOTH], ONE, "charts"),
-            **{name: slider(described(name, self._system), *ranges[units], self._within(valve_position, name)) for name, (_, ranges) in SLIDERS.items()},
+            **{name: slider(scale, self._chosen[valve_position][name], units) for name, scale in SLIDERS.items()},
             **{name: ipywidgets.RadioButtons(options=list(options), value=None, layout={"width": "auto"}) for name, (_, options) in QUESTIONS.items()},
         }  # fmt: skip
         self._lay_out()
@@ -167,11 +168,15 @@ class Changeover(View):
             self.say(f"{sentence(self._stuck, self._system)}. {WAITING}", refused=True)
 
     def fade(self) -> None:
-        """Fade everything, as it is not that of the controls."""
+        """Fade everything, once it is open."""
         if self._shown:
-            self.pictures.veil()
-            for text in (self.table, self.reading, self._story):
-                text.add_class("hpteach-faded")
+            super().fade()
+            self.pictures.forget()
+
+    @property
+    def texts(self) -> tuple[ipywidgets.Widget, ...]:
+        """Table, reading, and the story of the spool."""
+        return (self.table, self.reading, self._story)
 
     def step(self) -> None:
         """Go one step of the changeover further; after the last, the way back begins."""
@@ -206,7 +211,7 @@ class Changeover(View):
 
     def span(self, name: str) -> tuple[float, float, float]:
         """Least, most and step of a slider in shown numbers."""
-        return SLIDERS[name][1][self._system]
+        return SLIDERS[name].ranges[self._system]
 
     def numbers(self) -> list[tuple[str, float]]:
         """The temperatures of cooling, then those of heating: each mode keeps its own."""
@@ -221,7 +226,7 @@ class Changeover(View):
     def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
         """Set each mode's temperatures, then valve and spool, as it is asked whether the pressures can push it."""
         for (mode, name), (_, number) in zip(product(MODES, SLIDERS), numbers):
-            self._chosen[mode][name] = round(base_number(number, "temperature", self._system), 10)
+            self._chosen[mode][name] = SLIDERS[name].base(number, self._system)
         mode, travel = self._coming
         self._mode = self.controls["valve_position"].value = mode
         self._before = other(mode) if travel == _STEADY else mode
@@ -243,8 +248,6 @@ class Changeover(View):
         said = [*flow_in_words(path), *(cycle_in_words(cycle, self._system) if cycle else ()), *([LAID_OVER] if both else [])]
         said += [wiring(self._circuit.reversing_valve), CAUTION, *cautions(fluid.listing)]
         self.reading.value = paragraphs(said)
-        for text in (self.table, self.reading, self._story):
-            text.remove_class("hpteach-faded")
 
     # The prediction ---------------------------------------------------------------------
 
@@ -325,12 +328,12 @@ class Changeover(View):
         self._fluid, self._both = self.controls["refrigerant"].value, self.controls["overlay"].value == BOTH
         self._circuit = reversible_circuit(MeteringLayout(self.controls["metering"].value))
         for name in SLIDERS:
-            self._chosen[self._mode][name] = round(base_number(self.controls[name].value, "temperature", self._system), 10)
+            self._chosen[self._mode][name] = SLIDERS[name].base(self.controls[name].value, self._system)
 
     def _set_sliders(self) -> None:
-        for name, (_, ranges) in SLIDERS.items():
-            set_slider(self.controls[name], *ranges[self._system], self._within(self._mode, name))
-            self.controls[name].description = described(name, self._system)
+        for name, scale in SLIDERS.items():
+            set_slider(self.controls[name], *scale.ranges[self._system], self._within(self._mode, name))
+            self.controls[name].description = scale.described(self._system)
 
     def _turn_units(self, _change: dict) -> None:
         with self.held():
@@ -339,7 +342,7 @@ class Changeover(View):
             self._set_sliders()
 
     def _within(self, mode: str, name: str) -> float:
-        return slider_number(name, self._chosen[mode][name], mode, self._system)
+        return SLIDERS[name].within(self._chosen[mode][name], self._system, f"in {mode}")
 
     def _lay_out(self) -> None:
         c = self.controls

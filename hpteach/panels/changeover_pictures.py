@@ -10,11 +10,12 @@ from dataclasses import dataclass
 
 from hpteach.circuit import Circuit, Flow
 from hpteach.cycle import Cycle
-from hpteach.diagrams import CHARTS, Chart, CircuitDrawing, CycleTrace, Style, axes_rectangle
+from hpteach.diagrams import CHARTS, Chart, CircuitDrawing, CycleTrace, Style, axes_rectangle, cycle_path
 from hpteach.fluids import Refrigerant
 from hpteach.live import LiveFigure, Still
 from hpteach.panels.changeover_words import MODES
 from hpteach.panels.parts import chart_words
+from hpteach.panels.shelf import Shelf
 
 _TRAVELLED = (0.0, 0.0, 0.25, 0.5, 1.0, 1.0)  # share of the spool's way at each step, for the drawing only
 _DRAWN = (0.0, 0.0, 1.0, 1.0)
@@ -39,31 +40,18 @@ class ChangeoverPictures:
         self.circuit = LiveFigure(720, 518, scale=1.1, words="The circuit with its flow. The sentences below tell the path, the roles and what meters.")
         self.circuit.image.add_class("hpteach-circuit")
         self.charts = {kind: LiveFigure(540, 470, scale=1.1, words=chart_words(kind)) for kind in CHARTS}
-        self._drawings: dict[tuple, tuple[CircuitDrawing, Still]] = {}
-        self._scenes: dict[tuple, dict[str, _Scene]] = {}
+        self._drawings: Shelf[tuple[CircuitDrawing, Still]] = Shelf(_MOST_DRAWINGS, lambda kept: [kept[0].axes])
+        self._scenes: Shelf[dict[str, _Scene]] = Shelf(_MOST_KEPT, lambda scenes: [scene.chart.axes for scene in scenes.values()])
         self._laid: tuple | None = None  # what the charts show, unless they are faded
 
-    def veil(self) -> None:
-        """Fade all three."""
+    def forget(self) -> None:
+        """The charts are faded: they are drawn at the next chance, also where nothing else has changed."""
         self._laid = None
-        for picture in (self.circuit, *self.charts.values()):
-            picture.veil()
 
     def draw_circuit(self, circuit: Circuit, path: Flow, cycle: Cycle | None, system: str, style: Style, *, start: str, step: int) -> None:
         """Draw the circuit with its flow, and the spool at a step of its way from the mode `start`."""
-        key, picture = (circuit.metering_layout.value, system, style), self.circuit
-        kept = self._drawings.pop(key, None)
-        if kept is None:
-            for old in [old for old in self._drawings if old[2].density != style.density]:
-                self._drawings.pop(old)[0].axes.remove()
-            for others in picture.figure.axes:
-                others.set_visible(False)
-            drawing = CircuitDrawing(picture.figure.add_axes(_DRAWN), circuit, system=system, style=style, animated=True)
-            kept = (drawing, picture.keep())
-        self._drawings[key] = kept  # the last shown stands last, and is the last to go
-        if len(self._drawings) > _MOST_DRAWINGS:
-            self._drawings.pop(next(iter(self._drawings)))[0].axes.remove()
-        drawing, still = kept
+        picture = self.circuit
+        drawing, still = self._drawings.take((circuit.metering_layout.value, system), style, lambda: self._drawing(circuit, system, style))
         picture.lay(still)
         drawing.show(path, cycle)
         begins = float(start == "heating")
@@ -75,29 +63,33 @@ class ChangeoverPictures:
 
         A new chart reaches over the cycles of `covering`.
         """
-        key = (fluid.name, system, style)
-        wanted = (key, [*cycles.items()])  # the last lies on top
+        wanted = (fluid.name, system, style, [*cycles.items()])  # the last lies on top
         if self._laid == wanted:
             return
         self._laid = wanted
-        scenes = self._scenes.pop(key, None)
-        if scenes is not None and not all(scene.chart.covers(cycle) for scene in scenes.values() for cycle in cycles.values()):
-            _take_down(scenes)
-            scenes = None
-        scenes = scenes or {kind: self._scene(kind, fluid, covering, system, style) for kind in CHARTS}
-        self._scenes[key] = scenes
-        for old in [old for old in self._scenes if old[2].density != style.density]:
-            _take_down(self._scenes.pop(old))
-        if len(self._scenes) > _MOST_KEPT:
-            _take_down(self._scenes.pop(next(iter(self._scenes))))
+
+        def fits(scenes: Mapping[str, _Scene]) -> bool:
+            return all(scene.chart.covers(cycle) for scene in scenes.values() for cycle in cycles.values())
+
+        def make() -> dict[str, _Scene]:
+            return {kind: self._scene(kind, fluid, covering, system, style) for kind in CHARTS}
+
+        scenes = self._scenes.take((fluid.name, system), style, make, fits=fits)
+        paths = [cycle_path(fluid, cycle) for cycle in cycles.values()]
         for kind, picture in self.charts.items():
             scene = scenes[kind]
             picture.lay(scene.named if len(cycles) == len(MODES) else scene.unnamed)
-            scene.chart.show_cycles({scene.traces[mode]: cycle for mode, cycle in cycles.items()})
+            scene.chart.show_cycles({scene.traces[mode]: cycle for mode, cycle in cycles.items()}, paths)
             artists = [artist for mode in cycles for artist in scene.traces[mode].artists]
             picture.draw(sorted(artists, key=lambda artist: artist.get_zorder()))  # no line of one mode over a number of the other
             if not cycles:
                 picture.veil()
+
+    def _drawing(self, circuit: Circuit, system: str, style: Style) -> tuple[CircuitDrawing, Still]:
+        for others in self.circuit.figure.axes:
+            others.set_visible(False)
+        drawing = CircuitDrawing(self.circuit.figure.add_axes(_DRAWN), circuit, system=system, style=style, animated=True)
+        return drawing, self.circuit.keep()
 
     def _scene(self, kind: str, fluid: Refrigerant, covering: Sequence[Cycle], system: str, style: Style) -> _Scene:
         picture = self.charts[kind]
@@ -110,8 +102,3 @@ class ChangeoverPictures:
         chart.axes.set_title(fluid.name, fontsize=style.title_size, color=style.ink, loc="left")
         chart.name_cycles(list(traces.values()))
         return _Scene(chart, traces, unnamed, picture.keep())
-
-
-def _take_down(scenes: Mapping[str, _Scene]) -> None:
-    for scene in scenes.values():
-        scene.chart.axes.remove()

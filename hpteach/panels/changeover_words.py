@@ -1,6 +1,6 @@
 """What the changeover asks and says: the prediction with its reasons, and the steps of the spool.
 
-What lives here: questions, answers with reasons, the story of each step, cautions, what a slider is called and allows.
+What lives here: questions, answers with reasons, the story of each step, cautions, which sliders there are.
 What does not: which way the refrigerant flows (circuit), and any control (changeover).
 """
 
@@ -10,8 +10,7 @@ from collections.abc import Mapping
 from html import escape
 
 from hpteach.circuit import Flow, MeteringLayout, ReversingValve
-from hpteach.errors import InputError
-from hpteach.units import shown_number, unit_shown
+from hpteach.panels.scales import CYCLE_SCALES
 
 MODES = ("cooling", "heating")
 QUESTIONS = {
@@ -19,11 +18,7 @@ QUESTIONS = {
     "check_valve": ("Which check valve opens?", ("outdoor check valve", "indoor check valve", "none")),
     "metering_device": ("Which device meters?", ("outdoor metering device", "indoor metering device")),
 }
-# name: (label, least, most, step) of each system, in shown numbers.
-SLIDERS = {
-    "saturated_suction_temperature": ("saturated suction", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
-    "saturated_condensing_temperature": ("saturated condensing", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
-}
+SLIDERS = {name: CYCLE_SCALES[name] for name in ("saturated_suction_temperature", "saturated_condensing_temperature")}
 WITHOUT_A_CONTROL = ("superheat", "subcooling", "isentropic efficiency")
 """What no control of the panel can mend, as a refusal begins."""
 
@@ -62,25 +57,6 @@ def other(mode: str) -> str:
     'heating'
     """
     return MODES[mode == MODES[0]]
-
-
-def described(name: str, system: str) -> str:
-    """What stands before a slider: its quantity and unit."""
-    return f"{SLIDERS[name][0]}, {unit_shown('temperature', system).label}"
-
-
-def slider_number(name: str, temperature: float, mode: str, system: str) -> float:
-    """The shown number of a slider for a temperature in K; raises `InputError` for one that the slider would move to its end.
-
-    >>> slider_number("saturated_suction_temperature", 280.15, "cooling", "SI")
-    7.0
-    """
-    label, ranges = SLIDERS[name]
-    least, most, _ = ranges[system]
-    number, unit = round(shown_number(temperature, "temperature", system), 6), unit_shown("temperature", system).label
-    if not least <= number <= most:
-        raise InputError(f"{label} of {number:g} {unit} in {mode} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
-    return number
 
 
 def asked(layout: MeteringLayout, mode: str) -> str:

@@ -5,7 +5,7 @@ What lives here: `Comparison`.  What does not: what is compared (hpteach.compari
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 
 import ipywidgets
@@ -13,26 +13,20 @@ import ipywidgets
 from hpteach.circuit import ValvePosition, flow, reversible_circuit
 from hpteach.comparison import EQUAL, Compared, at_duty, compare, same_conditions
 from hpteach.cycle import conditions_for, solve
-from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style, axes_rectangle, fitting_title, row_of_names
+from hpteach.diagrams import CHARTS, SCREEN, Chart, CycleTrace, Style, axes_rectangle, cycle_path, fitting_title, row_of_names
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Still
 from hpteach.panels.comparison_words import comparison_cautions, comparison_in_words, comparison_table
 from hpteach.panels.foresight import Told
-from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs, set_slider, slider
+from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs, set_slider
+from hpteach.panels.scales import CYCLE_SCALES, Scale, slider, turn_scales
+from hpteach.panels.shelf import Shelf
 from hpteach.panels.view import View
 from hpteach.questions import Variant
-from hpteach.units import base_number, read, show, shown_number, unit_shown
+from hpteach.units import read, show, unit_shown
 
-# name: (label, kind, least, most, step) in shown numbers; the refrigerants narrow the temperatures.
-_SLIDERS = {
-    "duty": ("duty", "power", {"SI": (1.0, 30.0, 0.5), "IP": (4000.0, 100000.0, 1000.0)}),
-    "saturated_suction_temperature": ("saturated suction", "temperature", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
-    "saturated_condensing_temperature": ("saturated condensing", "temperature", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
-    "superheat": ("superheat", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
-    "subcooling": ("subcooling", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
-    "isentropic_efficiency": ("isentropic efficiency", "ratio", {"SI": (0.4, 1.0, 0.01), "IP": (0.4, 1.0, 0.01)}),
-}
+_SCALES = {"duty": Scale("duty", "power", {"SI": (1.0, 30.0, 0.5), "IP": (4000.0, 100000.0, 1000.0)}), **CYCLE_SCALES}
 
 _TOLD = {
     "mass_flow": "the mass flow",
@@ -105,7 +99,7 @@ class Comparison(View):
         self._system = units
         self._circuit = reversible_circuit()
         self._pictures = {kind: LiveFigure(540, 470, scale=1.1, words=chart_words(kind)) for kind in CHARTS}
-        self._kept: dict[tuple[str, str, str, Style], dict[str, _Scene]] = {}
+        self._kept: Shelf[dict[str, _Scene]] = Shelf(_MOST_KEPT, lambda scenes: [scene.chart.axes for scene in scenes.values()])
         self.table = ipywidgets.HTML()
         values = {
             "duty": read(duty, "power"),
@@ -121,7 +115,7 @@ class Comparison(View):
             "valve_position": buttons(["cooling", "heating"], valve_position, "valve position"),
             "equal": buttons(list(EQUAL), equal, "equal temperatures"),
             "units": buttons(["SI", "IP"], units, "units"),
-            **{name: self._slider(name, value) for name, value in values.items()},
+            **{name: slider(_SCALES[name], value, units) for name, value in values.items()},
         }
         self._lay_out()
         self._changed(None)
@@ -148,7 +142,7 @@ class Comparison(View):
             valve_position=conditions.valve_position.value,
             units=variant.system,
         )
-        view.set({name: view._within(name, getattr(conditions, name)) for name in _SLIDERS if name != "duty"})
+        view.set({name: scale.within(getattr(conditions, name), view.system) for name, scale in CYCLE_SCALES.items()})
         view.mark_start()
         return view
 
@@ -167,7 +161,7 @@ class Comparison(View):
             raise InputError(f"both refrigerants are {chosen['first']}: choose another one to compare it with")
         fluids = [refrigerant(chosen[name]) for name in ("first", "second")]
         path = flow(self._circuit, ValvePosition(chosen["valve_position"]))
-        si = {name: round(base_number(chosen[name], kind, self._system), 10) for name, (_, kind, _) in _SLIDERS.items()}
+        si = {name: scale.base(chosen[name], self._system) for name, scale in _SCALES.items()}
         duty = si.pop("duty")
         first = solve(fluids[0], conditions_for(path, **si), self._circuit)
         cycles = (first, same_conditions(fluids[1], first, chosen["equal"], self._circuit))
@@ -175,8 +169,6 @@ class Comparison(View):
         self._draw(found)
         self.table.value = f'<div class="hpteach-wide" style="white-space: nowrap">{comparison_table(found, self._system)._repr_html_()}</div>'
         self.reading.value = paragraphs([*comparison_in_words(found, chosen["equal"], self._system), *comparison_cautions(found)])
-        self.table.remove_class("hpteach-faded")
-        self.reading.remove_class("hpteach-faded")
         self.compared = found
 
     def told(self) -> dict[str, Told]:
@@ -193,37 +185,31 @@ class Comparison(View):
 
     def span(self, name: str) -> tuple[float, float, float]:
         """Least, most and step of a slider's places in a picture code, in shown numbers."""
-        return _CODED.get((name, self._system), _SLIDERS[name][2][self._system])
+        return _CODED.get((name, self._system), _SCALES[name].ranges[self._system])
 
     def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
         """Set the sliders."""
         for name, number in numbers:
-            self._set_slider(name, number)
+            set_slider(self.controls[name], *_SCALES[name].reach(number, self._system), number)
 
-    def fade(self) -> None:
-        """Fade pictures, table and reading: they are those of the last state that could be compared."""
-        for picture in self._pictures.values():
-            picture.veil()
-        self.table.add_class("hpteach-faded")
-        self.reading.add_class("hpteach-faded")
+    @property
+    def texts(self) -> tuple[ipywidgets.Widget, ...]:
+        """Table and reading."""
+        return (self.table, self.reading)
 
     def _draw(self, found: Compared) -> None:
         cycles = (found.first.cycle, found.second.cycle)
-        key = (cycles[0].refrigerant, cycles[1].refrigerant, self._system, self.style)
-        scenes = self._kept.pop(key, None)
-        if scenes is not None and not all(scene.chart.covers(cycle) for scene in scenes.values() for cycle in cycles):
-            _take_down(scenes)
-            scenes = None
-        scenes = scenes or {kind: self._scene(kind, found) for kind in self._pictures}
-        self._kept[key] = scenes  # the last shown stands last, and is the last to go
-        for old in [old for old in self._kept if old[3].density != self.style.density]:
-            _take_down(self._kept.pop(old))
-        if len(self._kept) > _MOST_KEPT:
-            _take_down(self._kept.pop(next(iter(self._kept))))
+        key = (cycles[0].refrigerant, cycles[1].refrigerant, self._system)
+
+        def fits(scenes: Mapping[str, _Scene]) -> bool:
+            return all(scene.chart.covers(cycle) for scene in scenes.values() for cycle in cycles)
+
+        scenes = self._kept.take(key, self.style, lambda: {kind: self._scene(kind, found) for kind in self._pictures}, fits=fits)
+        paths = [cycle_path(refrigerant(cycle.refrigerant), cycle) for cycle in cycles]
         for kind, picture in self._pictures.items():
             scene = scenes[kind]
             picture.lay(scene.still)
-            scene.chart.show_cycles(dict(zip(scene.traces, cycles)))
+            scene.chart.show_cycles(dict(zip(scene.traces, cycles)), paths)
             picture.draw([artist for trace in scene.traces for artist in trace.artists])
 
     def _scene(self, kind: str, found: Compared) -> _Scene:
@@ -239,47 +225,17 @@ class Comparison(View):
         chart.name_cycles(traces)
         return _Scene(chart, (traces[0], traces[1]), picture.keep())
 
-    def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
-        number = self._within(name, value)
-        return slider(self._described(name), *self._reach(name, number), number)
-
-    def _reach(self, name: str, number: float) -> tuple[float, float, float]:
-        """Least, most and step of a slider; a duty at an end of SI lies just beyond the round ends of IP, and stretches it."""
-        least, most, step = _SLIDERS[name][2][self._system]
-        return min(least, number), max(most, number), step
-
-    def _set_slider(self, name: str, number: float) -> None:
-        set_slider(self.controls[name], *self._reach(name, number), number)
-
-    def _within(self, name: str, value: float) -> float:
-        """The shown number of a slider; refuses one beyond the slider of SI, which reaches furthest."""
-        label, kind, ranges = _SLIDERS[name]
-        number = round(shown_number(value, kind, self._system), 6)
-        if not ranges["SI"][0] <= round(shown_number(value, kind, "SI"), 6) <= ranges["SI"][1]:
-            least, most, _ = ranges[self._system]
-            unit = unit_shown(kind, self._system).label
-            raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
-        return number
-
-    def _described(self, name: str) -> str:
-        label, kind, _ = _SLIDERS[name]
-        unit = unit_shown(kind, self._system).label
-        return f"{label}, {unit}" if unit else label
-
     def _turn_units(self, change: dict) -> None:
         with self.held():
             before, self._system = self._system, change["new"]
-            for name, (_, kind, _) in _SLIDERS.items():
-                control = self.controls[name]
-                self._set_slider(name, round(shown_number(base_number(control.value, kind, before), kind, self._system), 6))
-                control.description = self._described(name)
+            turn_scales(self.controls, _SCALES, before, self._system)
 
     def _lay_out(self) -> None:
         c = self.controls
         column = {"flex": "1 1 420px", "min_width": "300px"}
         rows = [labelled(text, c[name]) for text, name in (("valve position", "valve_position"), ("equal temperatures", "equal"), ("units", "units"))]
         left = ipywidgets.VBox([c["first"], c["second"], *rows, c["duty"]], layout=column)
-        right = ipywidgets.VBox([c[name] for name in _SLIDERS if name != "duty"], layout=column)
+        right = ipywidgets.VBox([c[name] for name in CYCLE_SCALES], layout=column)
         for picture in self._pictures.values():
             layout = picture.image.layout
             layout.flex, layout.min_width, layout.max_width = "1 1 400px", "0", "720px"
@@ -289,8 +245,3 @@ class Comparison(View):
         words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 420px", "min_width": "300px"})
         self.sharpen(*self._pictures.values())
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [pictures, ipywidgets.Box([table, words], layout=WRAPPED)])
-
-
-def _take_down(scenes: dict[str, _Scene]) -> None:
-    for scene in scenes.values():
-        scene.chart.axes.remove()

@@ -12,27 +12,19 @@ import ipywidgets
 
 from hpteach.circuit import MeteringLayout, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import Cycle, conditions_for, solve
-from hpteach.diagrams import CHARTS, PRESSURE_UNITS, SCREEN, Chart, CycleTrace, EnergyTrace, Style, axes_rectangle
+from hpteach.diagrams import CHARTS, PRESSURE_UNITS, SCREEN, Chart, CycleTrace, EnergyTrace, Style, axes_rectangle, cycle_path
 from hpteach.errors import HpteachError, InputError
 from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Picture, Still
 from hpteach.panels.foresight import Told, changed_since, cycle_told
-from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs, set_slider, slider
+from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs
+from hpteach.panels.scales import CYCLE_SCALES, slider, turn_scales
+from hpteach.panels.shelf import Shelf
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions, points_table
-from hpteach.units import base_number, read, sentence, shown_number, unit_shown
+from hpteach.units import read, sentence, unit_shown
 from hpteach.wording import cycle_in_words, flow_in_words
-
-# name: (label, kind, least, most, step) in shown numbers; the refrigerant narrows the temperatures.
-_SLIDERS = {
-    "saturated_suction_temperature": ("saturated suction", "temperature", {"SI": (-35.0, 25.0, 0.5), "IP": (-31.0, 77.0, 1.0)}),
-    "saturated_condensing_temperature": ("saturated condensing", "temperature", {"SI": (15.0, 65.0, 0.5), "IP": (59.0, 149.0, 1.0)}),
-    "superheat": ("superheat", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
-    "subcooling": ("subcooling", "temperature difference", {"SI": (0.0, 25.0, 0.5), "IP": (0.0, 45.0, 1.0)}),
-    "isentropic_efficiency": ("isentropic efficiency", "ratio", {"SI": (0.4, 1.0, 0.01), "IP": (0.4, 1.0, 0.01)}),
-}
-
 
 _MOST_KEPT = 8
 """Refrigerants, unit systems and styles whose charts stay ready; each is two pictures of 2.4 MB (one copy to restore, one to compare
@@ -98,7 +90,7 @@ class CycleExplorer(View):
         self._taking = False  # whether a picture code or the start is being taken up
         self._system = units
         self._pictures = {kind: LiveFigure(540, 470, scale=1.1, words=chart_words(kind)) for kind in CHARTS}
-        self._kept: dict[tuple, dict[str, _Scene]] = {}
+        self._kept: Shelf[dict[str, _Scene]] = Shelf(_MOST_KEPT, lambda scenes: [scene.chart.axes for scene in scenes.values()])
         self.table = ipywidgets.HTML()
         values = {
             "saturated_suction_temperature": read(evaporating, "temperature"),
@@ -116,7 +108,7 @@ class CycleExplorer(View):
                 MeteringLayout.named(metering).value,
             ),
             "units": buttons(["SI", "IP"], units, "units"),
-            **{name: self._slider(name, value) for name, value in values.items()},
+            **{name: slider(CYCLE_SCALES[name], value, units) for name, value in values.items()},
             "energies": buttons(["off", "on"], "off", "heat and work"),
             "keep": buttons(["off", "on"], "off", "keep this cycle"),
             "pressure_axis": dropdown("pressure on the charts", [("as the units", ""), *((unit, unit) for unit in PRESSURE_UNITS)], ""),
@@ -147,7 +139,7 @@ class CycleExplorer(View):
             metering=variant.cycle.flow.metering_layout.value,
             units=variant.system,
         )
-        view.set({name: view._within(name, getattr(conditions, name)) for name in _SLIDERS})
+        view.set({name: scale.within(getattr(conditions, name), view.system) for name, scale in CYCLE_SCALES.items()})
         view.mark_start()
         return view
 
@@ -174,8 +166,6 @@ class CycleExplorer(View):
         self.table.value = f'<div class="hpteach-wide">{points_table(cycle, self._system)._repr_html_()}</div>'
         since = [changed_since(kept, cycle, self._system)] if kept else []
         self.reading.value = paragraphs([*since, *flow_in_words(path), *cycle_in_words(cycle, self._system), *cautions(fluid.listing)])
-        self.table.remove_class("hpteach-faded")
-        self.reading.remove_class("hpteach-faded")
         self.cycle, self.kept, self._note = cycle, kept, note
 
     def note(self) -> str:
@@ -188,18 +178,16 @@ class CycleExplorer(View):
 
     def span(self, name: str) -> tuple[float, float, float]:
         """Least, most and step of a slider in shown numbers."""
-        return _SLIDERS[name][2][self._system]
+        return CYCLE_SCALES[name].ranges[self._system]
 
-    def fade(self) -> None:
-        """Fade pictures, table and reading: they are those of the last state that could be solved."""
-        for picture in self._pictures.values():
-            picture.veil()
-        self.table.add_class("hpteach-faded")
-        self.reading.add_class("hpteach-faded")
+    @property
+    def texts(self) -> tuple[ipywidgets.Widget, ...]:
+        """Table and reading."""
+        return (self.table, self.reading)
 
     def numbers(self) -> list[tuple[str, float]]:
         """The sliders, then those of the kept cycle."""
-        return [*super().numbers(), *((name, self._within(name, value)) for name, value in self._before.items())]
+        return [*super().numbers(), *((name, CYCLE_SCALES[name].within(value, self._system)) for name, value in self._before.items())]
 
     def take_choices(self, indices: Mapping[str, int]) -> None:
         """Set the choices; the numbers of a kept cycle follow."""
@@ -212,8 +200,8 @@ class CycleExplorer(View):
     def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
         """Set the sliders and the kept cycle."""
         numbers = list(numbers)
-        super().take_numbers(numbers[: len(_SLIDERS)])
-        self._before = {name: self._si(name, number) for name, number in numbers[len(_SLIDERS) :]}
+        super().take_numbers(numbers[: len(CYCLE_SCALES)])
+        self._before = {name: CYCLE_SCALES[name].base(number, self._system) for name, number in numbers[len(CYCLE_SCALES) :]}
 
     def _keep(self, change: dict) -> None:
         with self.lock:
@@ -232,33 +220,26 @@ class CycleExplorer(View):
         return self.cycle is not None and (self._waits() or self.refusal is None)
 
     def _conditions_shown(self) -> dict[str, float]:
-        return {name: getattr(self.cycle.conditions, name) for name in _SLIDERS}
+        return {name: getattr(self.cycle.conditions, name) for name in CYCLE_SCALES}
 
     def _conditions(self) -> dict[str, float]:
-        return {name: self._si(name, self.controls[name].value) for name in _SLIDERS}
-
-    def _si(self, name: str, number: float) -> float:
-        return round(base_number(number, _SLIDERS[name][1], self._system), 10)
+        return {name: CYCLE_SCALES[name].base(self.controls[name].value, self._system) for name in CYCLE_SCALES}
 
     def _draw(self, fluid: Refrigerant, cycle: Cycle, kept: Cycle | None) -> None:
-        key = (fluid.name, self._system, self.style, self.controls["pressure_axis"].value)
+        key = (fluid.name, self._system, self.controls["pressure_axis"].value)
         energies, shown = self.controls["energies"].value == "on", [cycle, *([kept] if kept else [])]
-        scenes = self._kept.pop(key, None)
-        if scenes is not None and not all(scene.chart.covers(one) for scene in scenes.values() for one in shown):
-            _take_down(scenes)
-            scenes = None
-        scenes = scenes or {kind: self._scene(kind, fluid, shown) for kind in self._pictures}
-        self._kept[key] = scenes  # the last shown stands last, and is the last to go
-        for old in [old for old in self._kept if old[2].density != self.style.density]:
-            _take_down(self._kept.pop(old))
-        if len(self._kept) > _MOST_KEPT:
-            _take_down(self._kept.pop(next(iter(self._kept))))
+
+        def fits(scenes: Mapping[str, _Scene]) -> bool:
+            return all(scene.chart.covers(one) for scene in scenes.values() for one in shown)
+
+        scenes = self._kept.take(key, self.style, lambda: {kind: self._scene(kind, fluid, shown) for kind in self._pictures}, fits=fits)
+        paths = [cycle_path(fluid, one) for one in ([kept, cycle] if kept else [cycle])]
         for kind, picture in self._pictures.items():
             scene = scenes[kind]
             picture.lay(scene.still)
             scene.kept.set_visible(kept is not None)
             scene.energies.set_visible(energies)
-            scene.chart.show_cycles({**({scene.kept: kept} if kept else {}), scene.trace: cycle})
+            scene.chart.show_cycles({**({scene.kept: kept} if kept else {}), scene.trace: cycle}, paths)
             if energies:
                 scene.energies.show(cycle)
             parts = [scene.trace, *([scene.kept] if kept else []), *([scene.energies] if energies else [])]
@@ -273,36 +254,10 @@ class CycleExplorer(View):
         trace, kept = (chart.add_cycle(shown[0], look=look, animated=True, numbered=look == 0) for look in (0, 1))
         return _Scene(chart, trace, kept, EnergyTrace(chart, animated=True), picture.keep())
 
-    def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
-        least, most, step = _SLIDERS[name][2][self._system]
-        return slider(self._described(name), least, most, step, self._within(name, value))
-
-    def _within(self, name: str, value: float) -> float:
-        """The shown number of a slider; refuses one that the slider would move to its end."""
-        label, kind, ranges = _SLIDERS[name]
-        least, most, _ = ranges[self._system]
-        number = round(shown_number(value, kind, self._system), 6)
-        if not least <= number <= most:
-            unit = unit_shown(kind, self._system).label
-            raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
-        return number
-
-    def _described(self, name: str) -> str:
-        label, kind, _ = _SLIDERS[name]
-        unit = unit_shown(kind, self._system).label
-        return f"{label}, {unit}" if unit else label
-
     def _turn_units(self, change: dict) -> None:
         with self.held():
             before, self._system = self._system, change["new"]
-            for name, (_, kind, ranges) in _SLIDERS.items():
-                control = self.controls[name]
-                value = base_number(control.value, kind, before)
-                least, most, step = ranges[self._system]
-                # Both ranges are the same temperatures, so that turning the units loses nothing.
-                number = round(shown_number(value, kind, self._system), 6)
-                set_slider(control, least, most, step, number)
-                control.description = self._described(name)
+            turn_scales(self.controls, CYCLE_SCALES, before, self._system)
 
     def _lay_out(self) -> None:
         c = self.controls
@@ -311,17 +266,12 @@ class CycleExplorer(View):
         also = ipywidgets.Box([labelled("heat and work", c["energies"]), labelled("keep this cycle", c["keep"])], layout=WRAPPED)
         for name in ("energies", "keep"):
             c[name].style.button_width = "50px"
-        right = ipywidgets.VBox([*(c[name] for name in _SLIDERS), also], layout=column)
+        right = ipywidgets.VBox([*(c[name] for name in CYCLE_SCALES), also], layout=column)
         pictures = ipywidgets.Box([_growing(picture.image) for picture in self._pictures.values()], layout=WRAPPED)
         pictures.add_class("hpteach-drawn")
         same = ipywidgets.HTML("<i>The same state in figures and in words:</i>")
         self.sharpen(*self._pictures.values())
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [pictures, same, self.table, self.reading])
-
-
-def _take_down(scenes: dict[str, _Scene]) -> None:
-    for scene in scenes.values():
-        scene.chart.axes.remove()
 
 
 def _growing(image: Picture) -> Picture:

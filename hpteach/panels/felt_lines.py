@@ -54,14 +54,9 @@ class FeltLines(View):
         verdict = _VERDICTS[self.felt.position] if self.felt else _VERDICTS[None]
         return {"where the valve stands": Told(verdict, verdict, tuple(_VERDICTS.values()))}
 
-    def fade(self) -> None:
-        """Fade the reading: it is that of the lines before."""
-        self.reading.add_class("hpteach-faded")
-
     def refresh(self) -> None:
         """Ask for the position by the present choices and say why."""
         chosen = {line: control.value for line, control in self.controls.items() if control.value != NOT_MEASURED}
         self.felt = position_by_feel(chosen)
         verdict = _VERDICTS[self.felt.position] if chosen else "Choose what the clamp probe shows on one line or more."
         self.reading.value = f"<b>{verdict}</b>" + paragraphs([*self.felt.reasons, *self.felt.contradictions, CAUTION])
-        self.reading.remove_class("hpteach-faded")

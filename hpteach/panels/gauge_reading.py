@@ -19,7 +19,8 @@ from hpteach.gauge_readouts import doubts_in_words, gauge_cautions, gauges_in_wo
 from hpteach.gauges import FieldReadings, GaugeFindings, closed_cycle, read_gauges
 from hpteach.live import LiveFigure, Still
 from hpteach.panels.foresight import Told
-from hpteach.panels.parts import beside, buttons, chart_words, dropdown, hands, labelled, paragraphs, press, slider
+from hpteach.panels.parts import beside, buttons, chart_words, dropdown, hands, labelled, paragraphs, press, readout_format, slider
+from hpteach.panels.shelf import Shelf
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.units import STANDARD_ATMOSPHERE, atmosphere_at, base_number, read, sentence, show, shown_number, unit_shown
@@ -97,7 +98,7 @@ class GaugeReading(View):
         self.cycle: Cycle | None = None
         self._says = ""
         self._shown_for: tuple | None = None
-        self._kept: dict[tuple[str, str, Style], _Scene] = {}
+        self._kept: Shelf[_Scene] = Shelf(_MOST_KEPT, lambda scene: [scene.chart.axes])
         self._picture = LiveFigure(660, 500, scale=1.2, words=chart_words("pressure-enthalpy"))
         self.table, self.places = ipywidgets.HTML(), ipywidgets.HTML()
         name = listing(refrigerant).name
@@ -168,8 +169,6 @@ class GaugeReading(View):
         said = [one for in_words in words for one in in_words(found, self._system, atmosphere=air)]
         self.reading.value = paragraphs([*said, *gauge_cautions(fluid.listing)])
         self.places.value = f"<h3>Where the probes go</h3>{paragraphs(probes_in_words(found))}"
-        for told in (self.table, self.reading, self.places):
-            told.remove_class("hpteach-faded")
         self.findings, self.cycle = found, cycle
 
     def told(self) -> dict[str, Told]:
@@ -196,11 +195,10 @@ class GaugeReading(View):
             most = grid * math.ceil(self._shown(top - STANDARD_ATMOSPHERE, "pressure") / grid)
         return least, most, step
 
-    def fade(self) -> None:
-        """Fade picture, table and reading: they are those of the last state that could be read."""
-        self._picture.veil()
-        for told in (self.table, self.reading, self.places):
-            told.add_class("hpteach-faded")
+    @property
+    def texts(self) -> tuple[ipywidgets.Widget, ...]:
+        """Table, reading, and where the probes go."""
+        return (self.table, self.reading, self.places)
 
     def note(self) -> str:
         """Why the chart is faded, where it is."""
@@ -210,21 +208,17 @@ class GaugeReading(View):
 
     def _draw(self, fluid: Refrigerant, cycle: Cycle | None) -> None:
         key = (fluid.name, self._system, self.style)
-        scene = self._kept.pop(key, None)
-        if scene is not None and cycle is not None and not scene.chart.covers(cycle):
-            scene.chart.axes.remove()
-            scene = None
-        fresh = scene is None
-        if scene is None:
+
+        def make() -> _Scene:
             self._hide_charts()
-            covering = [] if cycle is None else [cycle]
-            chart = CHARTS["pressure-enthalpy"](self._picture.figure.add_axes(axes_rectangle(self._picture.figure, self.style)), fluid, system=self._system, style=self.style, covering=covering)
-            scene = _Scene(chart, self._picture.keep())
-        self._kept[key] = scene  # the last shown stands last, and is the last to go
-        if len(self._kept) > _MOST_KEPT:
-            self._kept.pop(next(iter(self._kept))).chart.axes.remove()
+            self._shown_for = key
+            axes = self._picture.figure.add_axes(axes_rectangle(self._picture.figure, self.style))
+            chart = CHARTS["pressure-enthalpy"](axes, fluid, system=self._system, style=self.style, covering=[] if cycle is None else [cycle])
+            return _Scene(chart, self._picture.keep())
+
+        scene = self._kept.take((fluid.name, self._system), self.style, make, fits=lambda kept: cycle is None or kept.chart.covers(cycle))
         if cycle is None:
-            if not fresh and key != self._shown_for:  # the canvas holds another chart
+            if key != self._shown_for:  # the canvas holds another chart
                 self._hide_charts()
                 scene.chart.axes.set_visible(True)
                 scene.still = self._picture.keep()
@@ -303,7 +297,7 @@ class GaugeReading(View):
                     control.min, control.max = min(least, number, control.min), max(most, number, control.max)
                     control.value = number
                     control.min, control.max, control.step = min(least, number), max(most, number), step
-                    control.readout_format = ".2f" if step < 0.1 else ".1f"
+                    control.readout_format = readout_format(step)
                     control.description = self._described(name)
 
     def _lay_out(self) -> None:

@@ -11,16 +11,17 @@ import ipywidgets
 
 from hpteach.diagrams import SCREEN, Style, axes_rectangle, fitting_title
 from hpteach.errors import InputError, UnknownNameError
-from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant
+from hpteach.fluids import catalogue, listing, refrigerant
 from hpteach.live import LiveFigure
 from hpteach.panels.foresight import Told
 from hpteach.panels.glide_reading import LIQUID, SIDES, SUCTION, GlideReading
-from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, set_slider, slider
+from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, set_slider
+from hpteach.panels.scales import Scale, slider, turn_scales
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
-from hpteach.units import base_number, read, show, shown_number, unit_shown
+from hpteach.units import read, show, shown_number, unit_shown
 
 _ROWS_ABOVE = 2.6  # rows of small type that name the regions, above the axes
 _COUNT_SIZE = 0.125  # of the room beside the coil, so that the word superheat fits in it
@@ -34,10 +35,9 @@ _SMALL = 0.5  # K of glide that an ordinary thermometer does not tell
 _COUNTS = {SUCTION: "superheat", LIQUID: "subcooling"}
 _COLUMNS = {SUCTION: ("dew", "bubble"), LIQUID: ("bubble", "dew")}
 
-# name: (label, kind, least, most, step) in shown numbers.
-_SLIDERS = {
-    "pressure": ("absolute pressure", "pressure", {"SI": (0.5, 45.0, 0.01), "IP": (7.3, 652.6, 0.1)}),
-    "line_temperature": ("line temperature", "temperature", {"SI": (-40.0, 80.0, 0.5), "IP": (-40.0, 176.0, 1.0)}),
+_SCALES = {
+    "pressure": Scale("absolute pressure", "pressure", {"SI": (0.5, 45.0, 0.01), "IP": (7.3, 652.6, 0.1)}),
+    "line_temperature": Scale("line temperature", "temperature", {"SI": (-40.0, 80.0, 0.5), "IP": (-40.0, 176.0, 1.0)}),
 }
 
 _CODED = {("pressure", "IP"): (7.2, 652.7, 0.1)}
@@ -78,7 +78,7 @@ class GlideView(View):
         self.style, self._system = style, units
         self.glide_reading: GlideReading | None = None
         name = listing(refrigerant).name
-        start = dict(zip(_SLIDERS, _start(name, side)))
+        start = dict(zip(_SCALES, _start(name, side)))
         if pressure is not None:
             start["pressure"] = read(pressure, "pressure")
         if line_temperature is not None:
@@ -94,13 +94,13 @@ class GlideView(View):
             "refrigerant": dropdown("refrigerant", names, name),
             "side": buttons(list(SIDES), side, "measured on"),
             "units": buttons(["SI", "IP"], units, "units"),
-            **{one: self._slider(one, value) for one, value in start.items()},
+            **{one: slider(_SCALES[one], value, units) for one, value in start.items()},
         }
         self._lay_out()
         self._changed(None)
         self.controls["units"].observe(self._turn_units, "value")
         self.controls["side"].observe(self._turn_side, "value")
-        self.watch(("refrigerant", *_SLIDERS))
+        self.watch(("refrigerant", *_SCALES))
 
     @classmethod
     def for_question(cls, variant: Variant) -> GlideView:
@@ -145,8 +145,6 @@ class GlideView(View):
         self._draw(found)
         self.table.value = f'<div class="hpteach-wide">{self._figures(found)._repr_html_()}</div>'
         self.reading.value = paragraphs(self._words(found))
-        self.table.remove_class("hpteach-faded")
-        self.reading.remove_class("hpteach-faded")
         self.glide_reading = found
 
     def told(self) -> dict[str, Told]:
@@ -164,18 +162,17 @@ class GlideView(View):
 
     def span(self, name: str) -> tuple[float, float, float]:
         """Least, most and step of a slider's places in a picture code, in shown numbers."""
-        return _CODED.get((name, self._system), _SLIDERS[name][2][self._system])
+        return _CODED.get((name, self._system), _SCALES[name].ranges[self._system])
 
     def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
         """Set the sliders."""
         for name, number in numbers:
             self._set_slider(name, number)
 
-    def fade(self) -> None:
-        """Fade picture, table and reading: they are those of the last state that could be read."""
-        self._picture.veil()
-        self.table.add_class("hpteach-faded")
-        self.reading.add_class("hpteach-faded")
+    @property
+    def texts(self) -> tuple[ipywidgets.Widget, ...]:
+        """Table and reading."""
+        return (self.table, self.reading)
 
     # The picture ------------------------------------------------------------------------
 
@@ -330,33 +327,15 @@ class GlideView(View):
     # Controls ---------------------------------------------------------------------------
 
     def _base(self, name: str) -> float:
-        return round(base_number(self.controls[name].value, _SLIDERS[name][1], self._system), 6)
-
-    def _slider(self, name: str, value: float) -> ipywidgets.FloatSlider:
-        label, kind, ranges = _SLIDERS[name]
-        number, unit = round(shown_number(value, kind, self._system), 6), unit_shown(kind, self._system).label
-        if not ranges["SI"][0] <= round(shown_number(value, kind, "SI"), 6) <= ranges["SI"][1]:  # the slider of SI reaches furthest
-            least, most, _ = ranges[self._system]
-            raise InputError(f"{label} of {number:g} {unit} is outside the panel's {least:g} to {most:g} {unit}: choose one within")
-        return slider(f"{label}, {unit}", *self._reach(name, number), number)
-
-    def _reach(self, name: str, number: float) -> tuple[float, float, float]:
-        """Least, most and step of a slider; a pressure at an end of SI lies just beyond the round ends of IP, and stretches it."""
-        least, most, step = _SLIDERS[name][2][self._system]
-        return min(least, number), max(most, number), step
+        return round(_SCALES[name].base(self.controls[name].value, self._system), 6)
 
     def _set_slider(self, name: str, number: float) -> None:
-        set_slider(self.controls[name], *self._reach(name, number), number)
+        set_slider(self.controls[name], *_SCALES[name].reach(number, self._system), number)
 
     def _turn_units(self, change: dict) -> None:
         with self.held():
             before, self._system = self._system, change["new"]
-            for name, (label, kind, ranges) in _SLIDERS.items():
-                control = self.controls[name]
-                with control.hold_sync():
-                    self._set_slider(name, round(shown_number(base_number(control.value, kind, before), kind, self._system), 6))
-                    control.readout_format = ".2f" if ranges[self._system][2] < 0.1 else ".1f"
-                    control.description = f"{label}, {unit_shown(kind, self._system).label}"
+            turn_scales(self.controls, _SCALES, before, self._system)
 
     def _turn_side(self, change: dict) -> None:
         """Keep what was read on the one side, and go on where the other was left."""
@@ -364,15 +343,15 @@ class GlideView(View):
             name = self.controls["refrigerant"].value
             self._kept[name, change["old"]] = (self._base("pressure"), self._base("line_temperature"))
             values = self._kept.get((name, change["new"])) or _start(name, change["new"])
-            for one, value in zip(_SLIDERS, values):
-                self._set_slider(one, round(shown_number(value, _SLIDERS[one][1], self._system), 6))
+            for one, value in zip(_SCALES, values):
+                self._set_slider(one, _SCALES[one].shown(value, self._system))
 
     def _lay_out(self) -> None:
         c = self.controls
         c["side"].style.button_width = "130px"
         column = {"flex": "1 1 420px", "min_width": "300px"}
         left = ipywidgets.VBox([c["refrigerant"], labelled("measured on", c["side"]), labelled("units", c["units"])], layout=column)
-        right = ipywidgets.VBox([c[name] for name in _SLIDERS], layout=column)
+        right = ipywidgets.VBox([c[name] for name in _SCALES], layout=column)
         picture = self._picture.image
         picture.layout.flex, picture.layout.min_width, picture.layout.align_self = "1 1 520px", "0", "flex-start"
         said = ipywidgets.VBox([self.table, self.reading], layout={"flex": "1 1 380px", "min_width": "300px"})
@@ -386,6 +365,6 @@ def _start(name: str, side: str) -> tuple[float, float]:
     fluid = refrigerant(name)
     if side == SUCTION:
         return round(fluid.dew_pressure(278.15), -4), 285.15
-    highest = base_number(_SLIDERS["pressure"][2]["SI"][1], "pressure")
+    highest = _SCALES["pressure"].base(_SCALES["pressure"].ranges["SI"][1], "SI")
     pressure = round(min(fluid.bubble_pressure(min(309.15, fluid.highest_saturation_temperature)), highest), -4)
     return pressure, round(fluid.bubble_temperature(pressure) - 6.0 - 273.15) + 273.15

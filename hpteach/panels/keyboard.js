@@ -50,12 +50,13 @@ function render({ model, el }) {
     button.textContent = "Copy";
     button.title = "Copy the picture code";
     button.addEventListener("click", async () => {
-      const code = model.get("code");
+      const field = panelOf(el).querySelector(".hpteach-code input");
       try {
-        await navigator.clipboard.writeText(code);
+        await navigator.clipboard.writeText(field.value);
         button.textContent = "Copied";
       } catch {
-        button.textContent = "Select the code and copy it";
+        field.select();
+        button.textContent = "Press Ctrl C";
       }
       setTimeout(() => (button.textContent = "Copy"), 2000);
     });

@@ -29,7 +29,6 @@ class Keyboard(anywidget.AnyWidget):
     _esm = Path(__file__).with_name("keyboard.js")
 
     listens_to = traitlets.List(traitlets.Unicode()).tag(sync=True)
-    code = traitlets.Unicode().tag(sync=True)
     copies = traitlets.Bool(False).tag(sync=True)
     panel = traitlets.Unicode().tag(sync=True)
 

@@ -79,6 +79,15 @@ _LABEL_WIDTH = "195px"
 _WIDE = {"description_width": _LABEL_WIDTH}
 
 
+def readout_format(step: float) -> str:
+    """How many decimals stand beside a slider of a step.
+
+    >>> readout_format(0.5), readout_format(0.01)
+    ('.1f', '.2f')
+    """
+    return ".2f" if step < 0.1 else ".1f"
+
+
 class _Slider(ipywidgets.FloatSlider):
     """A slider whose moves the kernel does not send back: one message less before each picture."""
 
@@ -93,7 +102,7 @@ def slider(description: str, least: float, most: float, step: float, value: floa
         max=most,
         step=step,
         description=description,
-        readout_format=".2f" if step < 0.1 else ".1f",
+        readout_format=readout_format(step),
         style=_WIDE,
         layout={"width": "auto", "min_width": "300px"},
     )

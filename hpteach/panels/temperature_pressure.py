@@ -134,8 +134,6 @@ class TemperaturePressure(View):
         self._draw(fluids, shown_for, temperature, altitude)
         self.table.value = f'<div class="hpteach-wide">{self._figures(temperature, altitude)._repr_html_()}</div>'
         self.reading.value = paragraphs(self._words(readings, temperature, altitude))
-        self.table.remove_class("hpteach-faded")
-        self.reading.remove_class("hpteach-faded")
 
     def told(self) -> dict[str, Told]:
         """What can be predicted: the pressures of the first fluid, absolute and gauge, and where it boils in free air."""
@@ -143,7 +141,6 @@ class TemperaturePressure(View):
         if not self.readings or self.readings[0].pressure is None:
             return {}
         first = self.readings[0]
-        name = first.line.fluid.name
         found = {"the absolute pressure of the refrigerant": Told(first.pressure, shown_pressure(first.pressure, self._system))}
         found["the gauge pressure of the refrigerant"] = Told(first.pressure - air, show(first.pressure, "gauge pressure", self._system, atmosphere=air))
         if first.boiling is not None:
@@ -154,11 +151,10 @@ class TemperaturePressure(View):
         """Least, most and step of a slider in shown numbers; the temperatures are those of the refrigerant."""
         return _ALTITUDES[self._system] if name == "altitude" else self._temperatures(_fluid(self.controls["refrigerant"].value))
 
-    def fade(self) -> None:
-        """Fade picture, table and reading: they are those of the last state that could be read."""
-        self._picture.veil()
-        self.table.add_class("hpteach-faded")
-        self.reading.add_class("hpteach-faded")
+    @property
+    def texts(self) -> tuple[ipywidgets.Widget, ...]:
+        """Table and reading."""
+        return (self.table, self.reading)
 
     def note(self) -> str:
         """What is left out of the picture, and why."""

@@ -57,6 +57,7 @@ class View(ipywidgets.VBox):
         self._density = 1.0
         self._arranged = self._large = self._foreseeing = False
         self.keyboard = Keyboard(self.key, panel=label)
+        self.pictures_shown: tuple[LiveFigure, ...] = ()
         self._asks = False  # whether the next picture waits for a prediction
         self._writing = False  # whether the panel itself writes its code
         self._start: tuple[Mapping[str, int], list[tuple[str, float]]] = ({}, [])
@@ -84,7 +85,20 @@ class View(ipywidgets.VBox):
         raise TypeError(f"{type(self).__name__} has nothing to refresh")
 
     def fade(self) -> None:
-        """Show that the picture is no longer that of the controls."""
+        """Fade pictures and texts: they are those of the last state that could be shown."""
+        for picture in self.pictures_shown:
+            picture.veil()
+        for text in self.texts:
+            text.add_class("hpteach-faded")
+
+    def _fresh(self) -> None:
+        for text in self.texts:
+            text.remove_class("hpteach-faded")
+
+    @property
+    def texts(self) -> tuple[ipywidgets.Widget, ...]:
+        """What says the same as the picture: it fades with it."""
+        return (self.reading,)
 
     def told(self) -> Mapping[str, Told]:
         """The quantities of the present picture that can be predicted."""
@@ -109,6 +123,7 @@ class View(ipywidgets.VBox):
         self.larger = ipywidgets.ToggleButton(description="Larger for the room", layout={"width": "auto"})
         self.foresee = ipywidgets.ToggleButton(description="Predict first", layout={"width": "auto"})
         self.code = ipywidgets.Text(description="picture code", continuous_update=False, layout={"width": "400px"}, style={"description_width": "95px"})
+        self.code.add_class("hpteach-code")
         self.foresight = Foresight(lambda: self.guard(self._commit_foresight))
         self.keyboard.listens_to = [key for one in (*self.KEYS, LARGER, AGAIN, FORESEE) for key in dict.fromkeys((one, one.upper()))]
         names = ", ".join(f"<b>{key}</b> {name.replace('_', ' ')}" for key, name in self.KEYS.items())
@@ -137,7 +152,7 @@ class View(ipywidgets.VBox):
         self._start = ({name: self.controls[name].index for name in self.choices()}, list(self.numbers()))
 
     def sharpen(self, *pictures: LiveFigure) -> None:
-        """Draw these pictures anew, with more pixels, when a screen of high density shows them."""
+        """Name the pictures of the panel; they are drawn anew, with more pixels, when a screen of high density shows them."""
 
         def denser(change: dict) -> None:
             with self.lock:
@@ -146,6 +161,7 @@ class View(ipywidgets.VBox):
                     if not self._waits():  # a picture that waits for a prediction is drawn anew after it
                         self._changed(None)
 
+        self.pictures_shown = pictures
         for picture in pictures:
             picture.image.observe(denser, "density")
 
@@ -201,6 +217,7 @@ class View(ipywidgets.VBox):
 
     def _refreshed(self) -> None:
         self.refresh()
+        self._fresh()
         self.say(self.note())
         self._picture_shown()
 
@@ -297,7 +314,7 @@ class View(ipywidgets.VBox):
 
     def _write_field(self, code: str, placeholder: str = "") -> None:
         self._writing = True
-        self.keyboard.code = self.code.value = code
+        self.code.value = code
         self.code.placeholder = placeholder
         self._writing = False
 
@@ -339,6 +356,7 @@ class View(ipywidgets.VBox):
             raise InputError("choose first what you expect: a wrong guess teaches as much as a right one")
         before = self.told()  # of the picture still shown, in the units of now
         self.refresh()
+        self._fresh()
         self.say(self.note())
         self.foresight.judge(before, self.told())
         self._picture_shown()

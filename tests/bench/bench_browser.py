@@ -27,7 +27,7 @@ from PIL import Image
 
 from hpteach.panels import CycleExplorer
 from tests.bench.ordinary_way import write_notebooks
-from tests.bench.page_clock import PageClock, late, run_all, said
+from tests.bench.page_clock import PageClock, late, said
 from tests.browser import server
 
 # name: (element, pictures, which slider of it)
@@ -65,7 +65,7 @@ def opened(address: str, name: str, *, pages: bool = False, script: str = ""):  
             page.add_init_script(script)
             page.reload()
         if not pages:
-            run_all(page)
+            server.run_all(page, "[role=slider]")
         yield PageClock(page, *PLACES[name])
         if errors:
             print(f"errors of the page: {errors}")
@@ -106,11 +106,11 @@ def measured(address: str, presses: int, *, pages: bool) -> None:
     print(f"ordinary / explorer: {medians['ordinary'] / medians['explorer']:.1f}")
 
 
-def stages(address: str, folder: Path, presses: int) -> None:
+def stages(address: str, folder: Path, presses: int, *, pages: bool) -> None:
     """Print where the time of a press goes, as medians and 95th percentiles over the presses."""
-    with opened(address, "ready") as clock:
+    with opened(address, "ready", pages=pages) as clock:
         print(f"two finished pictures, nothing computed: {said([press.took for press in clock.presses(presses)])}")
-    with opened(address, "stages", script=SOCKET) as clock:
+    with opened(address, "stages", pages=pages, script=SOCKET) as clock:
         found = clock.presses(presses)
         origin, sockets = clock.page.evaluate("[performance.timeOrigin, socketStamps]")
     kernel = [(word, float(time) - origin) for word, time in (line.split() for line in (folder / "stamps.txt").read_text().splitlines())]
@@ -164,7 +164,7 @@ def main() -> None:
         with serving(folder) as address:
             write_notebooks(folder / "notebooks")
             if chosen.stages:
-                stages(address, folder / "notebooks", chosen.presses)
+                stages(address, folder / "notebooks", chosen.presses, pages=chosen.pages)
             else:
                 measured(address, chosen.presses, pages=chosen.pages)
 

@@ -15,7 +15,8 @@ import statistics
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-SECONDS = 1000.0  # Playwright counts milliseconds
+from tests.browser.server import SECONDS
+
 PAUSE = 250.0  # ms between presses, so that no frame waits for another
 REPEAT = 30.0  # presses per second of a key held down
 
@@ -98,23 +99,6 @@ def late(times: Sequence[float]) -> float:
 def said(times: Sequence[float]) -> str:
     """Number, median, 95th percentile and the longest, in ms."""
     return f"{len(times)} presses: median {statistics.median(times):.1f} ms, 95th percentile {late(times):.1f} ms, longest {max(times):.1f} ms"
-
-
-def run_all(page) -> None:  # noqa: ANN001
-    """Choose Run, then Run All Cells, and once more if nothing happens."""
-    from playwright.sync_api import TimeoutError as TooSlow
-
-    page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
-    page.get_by_text("| Idle").first.wait_for(timeout=60 * SECONDS)
-    for _ in range(4):
-        page.get_by_role("menuitem", name="Run", exact=True).click()
-        page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        try:
-            page.get_by_role("slider").first.wait_for(timeout=25 * SECONDS)
-        except TooSlow:
-            continue
-        return
-    raise AssertionError("Run All Cells was chosen four times and no slider appeared")
 
 
 class PageClock:

@@ -12,11 +12,9 @@ from PIL import Image
 from hpteach.panels import CycleExplorer
 from tests.bench.bench_browser import alike
 from tests.bench.ordinary_way import write_notebooks
-from tests.browser.server import chromium, page_of, pages
+from tests.browser.server import SECONDS, chromium, page_of, pages
 
 pytestmark = pytest.mark.browser
-
-SECONDS = 1000.0  # Playwright counts milliseconds
 
 
 @pytest.mark.parametrize("seed", ["1", "2"])

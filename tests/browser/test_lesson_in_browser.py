@@ -4,19 +4,18 @@ from __future__ import annotations
 
 import json
 from collections.abc import Iterator
+from contextlib import contextmanager
 from pathlib import Path
 
 import pytest
 
-from tests.browser.server import NOTEBOOKS, chromium, jupyterlab, page_of
+from tests.browser.server import NOTEBOOKS, PICTURE, SECONDS, chromium, jupyterlab, page_of, run_all
 
 pytestmark = pytest.mark.browser
 
 LESSON = "/lab/workspaces/lesson-05/tree/05-cooling-with-numbers.ipynb"
 CELLS = len(json.loads((NOTEBOOKS / "05-cooling-with-numbers.ipynb").read_text())["cells"])
 PICTURES = Path(__file__).parent / "pictures"
-PICTURE = "canvas[data-frame]"  # one that shows its first picture
-SECONDS = 1000.0  # Playwright counts milliseconds
 
 
 @pytest.fixture(scope="module")
@@ -27,20 +26,13 @@ def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
         yield running
 
 
-def run_all(page) -> None:  # noqa: ANN001
-    """Choose Run, then Run All Cells, and once more if nothing happens, as lesson 00 tells a newcomer to."""
-    from playwright.sync_api import TimeoutError as TooSlow
-
-    page.get_by_text("| Idle").first.wait_for(timeout=60 * SECONDS)
-    for _ in range(4):
-        page.get_by_role("menuitem", name="Run", exact=True).click()
-        page.get_by_role("menuitem", name="Run All Cells", exact=True).click()
-        try:
-            page.get_by_role("button", name="Commit, then show").first.wait_for(timeout=25 * SECONDS)
-        except TooSlow:
-            continue
-        return
-    raise AssertionError("Run All Cells was chosen four times and no panel appeared")
+@contextmanager
+def lesson(address: str, path: str = LESSON, **size: int):  # noqa: ANN201
+    """A page of JupyterLab with a lesson that has run; nothing may go wrong in it."""
+    with page_of(address, path, **size) as (page, errors):
+        run_all(page, "button:has-text('Commit, then show')")
+        yield page
+        assert [] == errors
 
 
 def first_prediction(page):  # noqa: ANN001, ANN201
@@ -54,9 +46,7 @@ def test_a_slider_moves_picture_and_table(address: str) -> None:
     from playwright.sync_api import expect
 
     PICTURES.mkdir(exist_ok=True)
-    with page_of(address, LESSON) as (page, errors):
-        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
-        run_all(page)
+    with lesson(address) as page:
         prediction = first_prediction(page)
         prediction.get_by_role("button", name="Commit, then show").click()
         prediction.get_by_text("Choose what you expect first").wait_for(timeout=60 * SECONDS)
@@ -81,7 +71,6 @@ def test_a_slider_moves_picture_and_table(address: str) -> None:
         expect(table).not_to_have_text(said, use_inner_text=True, timeout=60 * SECONDS)
         assert 0 == page.get_by_text("official Jupyter news").count()
         page.screenshot(path=PICTURES / "lesson-05.png", full_page=False)
-        assert [] == errors
 
 
 def test_a_right_and_a_wrong_answer_get_their_feedback(address: str) -> None:
@@ -89,9 +78,7 @@ def test_a_right_and_a_wrong_answer_get_their_feedback(address: str) -> None:
     from hpteach.questions import deal, read_bank
     from hpteach.units import show
 
-    with page_of(address, LESSON) as (page, errors):
-        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
-        run_all(page)
+    with lesson(address) as page:
         exercise = page.locator(".hpteach-view").last
         exercise.get_by_label("set of numbers").fill("12")
         exercise.get_by_label("set of numbers").press("Enter")
@@ -107,16 +94,13 @@ def test_a_right_and_a_wrong_answer_get_their_feedback(address: str) -> None:
             entry.fill(typed)
             entry.press("Enter")
             exercise.get_by_text(word).first.wait_for(timeout=60 * SECONDS)
-        assert [] == errors
 
 
 def test_a_prediction_is_made_by_keyboard_alone(address: str) -> None:
     """Space picks a choice, Tab goes on, Enter commits, arrow keys move a slider, and the panel stays where it was."""
     from playwright.sync_api import expect
 
-    with page_of(address, LESSON) as (page, errors):
-        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
-        run_all(page)
+    with lesson(address) as page:
         prediction = first_prediction(page)
         cells = page.locator(".jp-Cell")
         expect(cells).to_have_count(CELLS, timeout=60 * SECONDS)
@@ -138,16 +122,13 @@ def test_a_prediction_is_made_by_keyboard_alone(address: str) -> None:
         page.keyboard.press("Enter")
         prediction.get_by_text("The valve stands in heating").first.wait_for(timeout=60 * SECONDS)
         expect(cells).to_have_count(CELLS)
-        assert [] == errors
 
 
 def test_the_valve_turns_drawing_charts_and_table(address: str) -> None:
     """Lesson 02's panel shows nothing before three predictions; then turning the valve changes the drawing, both charts and the table."""
     from playwright.sync_api import expect
 
-    with page_of(address, "/lab/workspaces/lesson-02/tree/02-who-is-who.ipynb", height=3600) as (page, errors):
-        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
-        run_all(page)
+    with lesson(address, "/lab/workspaces/lesson-02/tree/02-who-is-who.ipynb", height=3600) as page:
         panel = page.locator(".hpteach-view").filter(has_text="Which check valve opens?")
         panel.get_by_role("button", name="Commit, then show").click()
         panel.get_by_text("Choose first").wait_for(timeout=60 * SECONDS)
@@ -171,16 +152,13 @@ def test_the_valve_turns_drawing_charts_and_table(address: str) -> None:
         expect(panel.locator("table.hpteach-table").first).not_to_have_text(said, use_inner_text=True, timeout=60 * SECONDS)
         PICTURES.mkdir(exist_ok=True)
         panel.screenshot(path=PICTURES / "lesson-02-heating.png")
-        assert [] == errors
 
 
 def test_keys_move_the_panel_and_leave_the_notebook_alone(address: str) -> None:
     """After a click on the panel a key moves its control, the notebook's own keys rest, larger type comes, and a typed code brings the picture back."""
     from playwright.sync_api import expect
 
-    with page_of(address, LESSON) as (page, errors):
-        page.locator(".jp-Notebook").wait_for(timeout=60 * SECONDS)
-        run_all(page)
+    with lesson(address) as page:
         prediction = first_prediction(page)
         cells = page.locator(".jp-Cell")
         expect(cells).to_have_count(CELLS, timeout=60 * SECONDS)
@@ -208,4 +186,3 @@ def test_keys_move_the_panel_and_leave_the_notebook_alone(address: str) -> None:
         assert said == table.inner_text()
         panel.get_by_role("button", name="Larger for the room").click()
         expect(prediction.locator(".hpteach-large")).to_have_count(1, timeout=60 * SECONDS)
-        assert [] == errors

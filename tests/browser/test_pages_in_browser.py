@@ -10,15 +10,13 @@ from urllib.parse import urlsplit
 import pytest
 
 from hpteach.serving import titles
-from tests.browser.server import NOTEBOOKS, chromium, page_of, pages
+from tests.browser.server import NOTEBOOKS, PICTURE, SECONDS, chromium, page_of, pages
 
 pytestmark = pytest.mark.browser
 
 LESSON = "/voila/render/05-cooling-with-numbers.ipynb"
 PICTURES = Path(__file__).parent / "pictures"
 PHONE = {"width": 390, "height": 844}
-PICTURE = "canvas[data-frame]"  # one that shows its first picture
-SECONDS = 1000.0  # Playwright counts milliseconds
 
 
 @pytest.fixture(scope="module")
