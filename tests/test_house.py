@@ -18,7 +18,7 @@ BELOW_COMPARISON = GROUND | {"cycle", "gauge_doubts", "gauges"}
 BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
-BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "question_readouts", "live"}
+BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "season_readouts", "question_readouts", "live"}
 EVERYTHING = BELOW_PANELS | {"panels", "cards", "serving", "options", "cycle_options", "chart_options", "gauge_options", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
@@ -41,6 +41,7 @@ ROOMS = {
     "assessment": (BELOW_DIAGRAMS | {"questions"}, {"jinja2"}),
     "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
     "gauge_readouts": ({"tables", "units", "circuit", "fluids", "gauges", "readouts"}, set()),
+    "season_readouts": ({"tables", "units", "machine", "readouts"}, set()),
     "question_readouts": ({"tables", "units", "questions"}, set()),
     "live": ({"errors", "tables"}, {"matplotlib", "PIL", "anywidget", "numpy", "traitlets"}),
     "panels": (BELOW_PANELS, {"ipywidgets", "anywidget", "traitlets"}),

@@ -297,12 +297,16 @@ class Refrigerant:
     def _from_dome(self, pressure: float, value: float, of: str) -> State:
         if not math.isfinite(value):
             raise LimitError(f"{of} of {value} is not a finite number: give a number")
-        vapour, liquid = self.saturated_vapour(pressure), self.saturated_liquid(pressure)
-        low, high = getattr(liquid, of), getattr(vapour, of)
-        if low <= value <= high:
-            return liquid if value == low else vapour if value == high else self._library.inside(liquid, vapour, of, value)
-        library = self._library
-        start, state, phase = (vapour, library.gas, SUPERHEATED_VAPOUR) if value > high else (liquid, library.liquid, SUBCOOLED_LIQUID)
+        library, vapour = self._library, self.saturated_vapour(pressure)
+        high = getattr(vapour, of)
+        if value > high:  # the bubble point of a blend costs a search of its own, which vapour can spare
+            start, state, phase = vapour, library.gas, SUPERHEATED_VAPOUR
+        else:
+            liquid = self.saturated_liquid(pressure)
+            low = getattr(liquid, of)
+            if low <= value <= high:
+                return liquid if value == low else vapour if value == high else library.inside(liquid, vapour, of, value)
+            start, state, phase = liquid, library.liquid, SUBCOOLED_LIQUID
         offset = library.enthalpy_offset if of == "enthalpy" else library.entropy_offset
         limits = (self.lowest_temperature, self.highest_temperature)
         if not library.solve_single(state, start, of, value - offset, limits):

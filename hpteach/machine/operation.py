@@ -1,0 +1,243 @@
+"""What a machine does once its pressures have settled.
+
+What lives here: `Operation` and how it is made from the trial that agrees.  What does not: the search (balance), showing it (machine_readouts).
+"""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from functools import cached_property
+
+from hpteach.circuit import Flow, ValvePosition, flow, reversible_circuit
+from hpteach.cycle import NAMES, Conditions, Cycle, StatePoint
+from hpteach.fluids import MoistAir, Refrigerant, State
+from hpteach.machine.air_side import AirStream, air_with
+from hpteach.machine.coils import Zone
+from hpteach.machine.limits import Limit, limits_of
+from hpteach.machine.machine import Machine
+from hpteach.machine.trial import Trial, Trials
+
+
+@dataclass(frozen=True)
+class CoilAtWork:
+    """A coil as it works: its role, its zones, heat that the refrigerant gives the air (W, negative where it takes), the air at both ends.
+
+    `sensible` and `latent` (W) are what the air gains; `water` (kg/s) is what it leaves on the coil, `frost` the share of that which freezes.
+    """
+
+    place: str
+    role: str
+    zones: tuple[Zone, ...]
+    heat: float
+    sensible: float
+    latent: float
+    air_flow: float
+    entering: MoistAir
+    leaving: MoistAir
+    dry_flow: float
+    water: float
+    frost: float
+
+
+@dataclass(frozen=True)
+class Operation:
+    """A machine that has settled in weather; powers in W, temperatures in K, mass flow in kg/s.
+
+    `superheat` and `subcooling` (K) are read at the compressor and at the condenser's outlet; each is 0 where
+    there is liquid, or vapour, instead.  Fan heat of the indoor fan reaches the room.
+    """
+
+    machine: Machine
+    valve_position: ValvePosition
+    outdoor: MoistAir
+    indoor: MoistAir
+    speed_ratio: float
+    cycle: Cycle
+    mass_flow: float
+    compressor_power: float
+    heat_loss: float
+    isentropic_efficiency: float
+    volumetric_efficiency: float | None
+    saturated_suction_temperature: float
+    saturated_condensing_temperature: float
+    superheat: float
+    coil_superheat: float
+    subcooling: float
+    charge: float
+    share_open: float
+    indoor_coil: CoilAtWork
+    outdoor_coil: CoilAtWork
+
+    @property
+    def capacity(self) -> float:
+        """Heat given to the room (heating) or taken from it (cooling), the indoor fan's own heat counted."""
+        sign = 1.0 if self.valve_position is ValvePosition.HEATING else -1.0
+        return sign * (self.indoor_coil.heat + self.machine.indoor_coil.fan_power)
+
+    @property
+    def sensible(self) -> float:
+        """The part of the capacity that changes the room's temperature; in heating all of it."""
+        sign = 1.0 if self.valve_position is ValvePosition.HEATING else -1.0
+        return sign * (self.indoor_coil.sensible + self.machine.indoor_coil.fan_power)
+
+    @property
+    def latent(self) -> float:
+        """The part of the capacity that takes moisture from the room."""
+        return self.capacity - self.sensible
+
+    @property
+    def fan_power(self) -> float:
+        """Both fans."""
+        return self.machine.indoor_coil.fan_power + self.machine.outdoor_coil.fan_power
+
+    @property
+    def power(self) -> float:
+        """Compressor and fans."""
+        return self.compressor_power + self.fan_power
+
+    @property
+    def cop(self) -> float:
+        """Capacity over the power of compressor and fans."""
+        return self.capacity / self.power
+
+    @property
+    def pressure_ratio(self) -> float:
+        """p2 / p1 at the compressor, absolute."""
+        return self.cycle.pressure_ratio
+
+    @property
+    def discharge_temperature(self) -> float:
+        """T2."""
+        return self.cycle.point("2").temperature
+
+    @cached_property
+    def supply_air(self) -> MoistAir:
+        """The air that reaches the room, behind coil and fan."""
+        leaving = self.indoor_coil.leaving
+        warmer = self.machine.indoor_coil.fan_power / (self.indoor_coil.dry_flow * leaving.specific_heat)
+        return MoistAir(leaving.dry_bulb + warmer, leaving.humidity_ratio, leaving.pressure)
+
+    @property
+    def fully_open(self) -> bool:
+        """Whether a valve that should hold superheat is fully open."""
+        return self.share_open == 1.0 and self.machine.metering(self.valve_position).holds_superheat
+
+    @property
+    def frosting(self) -> bool:
+        """Whether ice grows on the outdoor coil."""
+        return self.frost_rate > 0.0
+
+    @property
+    def frost_rate(self) -> float:
+        """Ice that grows on the outdoor coil (kg/s)."""
+        return self.outdoor_coil.water * self.outdoor_coil.frost
+
+    @cached_property
+    def limits(self) -> tuple[Limit, ...]:
+        """The limits that are reached."""
+        return limits_of(self)
+
+    @property
+    def energy_residual(self) -> float:
+        """How far the energies are from closing, as a share of the power: refrigerant against air at both coils, and the whole."""
+        refrigerant = self.mass_flow * (self.cycle.point("2").enthalpy - self.cycle.point("3").enthalpy)
+        boiled = self.mass_flow * (self.cycle.point("1").enthalpy - self.cycle.point("4").enthalpy)
+        heating = self.valve_position is ValvePosition.HEATING
+        condenser, evaporator = (self.indoor_coil, self.outdoor_coil) if heating else (self.outdoor_coil, self.indoor_coil)
+        offs = (
+            condenser.heat - refrigerant,
+            evaporator.heat + boiled,
+            refrigerant + self.heat_loss - boiled - self.compressor_power,
+            *(coil.heat - coil.sensible - coil.latent for coil in (condenser, evaporator)),
+        )
+        return max(abs(off) for off in offs) / self.compressor_power
+
+
+def operation_of(
+    machine: Machine, refrigerant: Refrigerant, valve_position: ValvePosition, outdoor: MoistAir, indoor: MoistAir, trials: Trials, trial: Trial
+) -> Operation:
+    """The operation that the trial at which all agrees amounts to."""
+    course = flow(reversible_circuit(), valve_position)
+    cycle = _cycle(refrigerant, course, trial)
+    mass_flow = trial.compression.mass_flow
+    evaporator = _at_work(trials.evaporator.place, "evaporator", trial.boiling, trials.boiling_air)
+    condenser = _at_work(trials.condenser.place, "condenser", trial.condensed.zones, trials.condensing_air)
+    coils = {coil.place: coil for coil in (evaporator, condenser)}
+    return Operation(
+        machine=machine,
+        valve_position=valve_position,
+        outdoor=outdoor,
+        indoor=indoor,
+        speed_ratio=trials.speed_ratio,
+        cycle=cycle,
+        mass_flow=mass_flow,
+        compressor_power=trial.compression.power,
+        heat_loss=trial.compression.heat_loss,
+        isentropic_efficiency=trial.compression.isentropic_efficiency,
+        volumetric_efficiency=trial.compression.volumetric_efficiency,
+        saturated_suction_temperature=cycle.conditions.saturated_suction_temperature,
+        saturated_condensing_temperature=cycle.conditions.saturated_condensing_temperature,
+        superheat=cycle.conditions.superheat,
+        coil_superheat=max(trial.superheat, 0.0),
+        subcooling=cycle.conditions.subcooling,
+        charge=trial.charge,
+        share_open=trial.share_open,
+        indoor_coil=coils["indoor coil"],
+        outdoor_coil=coils["outdoor coil"],
+    )
+
+
+def _cycle(refrigerant: Refrigerant, course: Flow, trial: Trial) -> Cycle:
+    inlet = refrigerant.state_ph(trial.inlet_pressure, trial.condensed.enthalpy)
+    liquid = refrigerant.state_ph(trial.liquid_pressure, trial.condensed.enthalpy)
+    suction, discharge = trial.suction, trial.discharge
+    condensing = refrigerant.dew_pressure(trial.condensing)
+    met: dict[str, State | None] = {
+        "1": suction,
+        "2": discharge,
+        "2a": refrigerant.saturated_vapour(condensing) if discharge.quality is None else None,
+        "2b": refrigerant.saturated_liquid(trial.liquid_pressure) if liquid.quality is None else None,
+        "3": liquid,
+        "4": inlet,
+        "4a": refrigerant.saturated_vapour(trial.outlet.pressure) if suction.quality is None else None,
+    }
+    points = tuple(_point(label, state, course) for label, state in met.items() if state is not None)
+    bubble = refrigerant.bubble_temperature(trial.liquid_pressure)
+    evaporating = refrigerant.dew_temperature(suction.pressure)
+    conditions = Conditions(
+        valve_position=course.valve_position,
+        meters_towards=course.evaporator or "",
+        saturated_suction_temperature=evaporating,
+        saturated_condensing_temperature=refrigerant.dew_temperature(discharge.pressure),
+        superheat=max(suction.temperature - evaporating, 0.0) if suction.quality is None else 0.0,
+        subcooling=bubble - liquid.temperature if liquid.quality is None else 0.0,
+        isentropic_efficiency=trial.compression.isentropic_efficiency,
+    )
+    return Cycle(refrigerant.name, conditions, course, points, refrigerant.state_ps(discharge.pressure, suction.entropy))
+
+
+def _point(label: str, state: State, course: Flow) -> StatePoint:
+    number = int(label) if label.isdigit() else None
+    return StatePoint(**vars(state), number=number, label=label, name=NAMES[label], place=course.place(label))
+
+
+def _at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) -> CoilAtWork:
+    heat = sum(zone.heat for zone in zones)
+    wet = [zone for zone in zones if zone.met.wet]
+    dry = sum(zone.heat for zone in zones if not zone.met.wet)
+    dry_share = 1.0 - sum(zone.share for zone in wet)
+    parts = [(zone.share, stream.leaving(zone.heat, zone.share, zone.met)) for zone in wet]
+    if dry_share > 1e-9:
+        no_water = zones[0].met if not wet else next(zone.met for zone in zones if not zone.met.wet)
+        parts.append((dry_share, stream.leaving(dry, dry_share, no_water)))
+    entering = stream.inlet
+    leaving = parts[0][1]
+    if len(parts) > 1:
+        leaving = air_with(sum(share * air.enthalpy for share, air in parts), sum(share * air.humidity_ratio for share, air in parts), entering.pressure)
+    water = stream.dry_flow * (entering.humidity_ratio - leaving.humidity_ratio)
+    specific_heat = 0.5 * (entering.specific_heat + leaving.specific_heat)
+    sensible = stream.dry_flow * specific_heat * (leaving.dry_bulb - entering.dry_bulb) if water > 0.0 else -heat
+    return CoilAtWork(
+        place=place, role=role, zones=zones, heat=-heat, sensible=sensible, latent=-heat - sensible, air_flow=stream.volume_flow,
+        entering=entering, leaving=leaving, dry_flow=stream.dry_flow, water=max(water, 0.0), frost=wet[0].met.frozen_share if wet else 0.0,
+    )  # fmt: skip

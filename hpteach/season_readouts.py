@@ -1,0 +1,154 @@
+"""A heating season as tables in the reader's units, as a dictionary for JSON, and in sentences.
+
+What lives here: the layouts of `machine.season.Season`.  What does not: adding it up (machine), reading a command line (cli).
+Electricity is in kilowatts and energy in kilowatt-hours in both systems, as the meter counts them.
+"""
+
+from __future__ import annotations
+
+from typing import TYPE_CHECKING, Any
+
+from hpteach.readouts import GENERAL_CAUTION
+from hpteach.tables import Table
+from hpteach.units import show, unit_shown
+
+if TYPE_CHECKING:
+    from hpteach.machine.season import BinResult, Season
+
+_KILOWATT_HOUR = 3.6e6  # J
+_BTU_PER_WATT_HOUR = 3600.0 / 1055.05585262  # the international table Btu is 1055.05585262 J by definition
+
+
+def season_dictionary(season: Season) -> dict[str, Any]:
+    """A season in SI: its bins, balance point, heat, energy used, COP, cost and carbon; None where a thing is not there.
+
+    `power_W` is the machine's electrical power and `auxiliary_W` the auxiliary heat, both averages over the bin; `energy_J` is
+    what the machine uses and `auxiliary_energy_J` what the auxiliary source uses.
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average = climate("average")
+    >>> told = season_dictionary(season(lambda outdoor: Running(6000.0, 2000.0), average, load_in(average, 5000.0)))
+    >>> told["bins"][0]["load_W"], told["balance"], told["balance_point_K"], round(told["seasonal_cop"], 2)
+    (5000.0, 'covers all', None, 2.56)
+    """
+    return {
+        "climate": season.climate,
+        "bins": [
+            {
+                "outdoor_K": one.outdoor_temperature,
+                "hours": one.hours,
+                "load_W": one.load,
+                "capacity_W": one.capacity,
+                "power_W": one.power,
+                "auxiliary_W": one.auxiliary,
+                "part_load_share": one.part_load_share,
+                "part_load_factor": one.part_load_factor,
+                "note": one.note,
+            }
+            for one in season.bins
+        ],
+        "balance": season.balance,
+        "balance_point_K": season.balance_point,
+        "stops_below_K": season.stops_below,
+        "seasonal_cop": season.seasonal_cop,
+        "machine_cop": season.machine_cop,
+        "heat_J": season.heat_delivered,
+        "auxiliary_heat_J": season.heat_auxiliary,
+        "energy_J": season.energy_machine,
+        "auxiliary_energy_J": season.energy_auxiliary,
+        "auxiliary_cop": season.auxiliary_cop,
+        "cost": season.cost,
+        "carbon_kg": season.carbon,
+        "cautions": [GENERAL_CAUTION],
+    }
+
+
+def season_tables(season: Season, system: str = "SI", *, currency: str = "") -> tuple[Table, Table]:
+    """The bins, and the whole season; `currency` stands behind the cost.
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average = climate("average")
+    >>> whole = season(lambda outdoor: Running(6000.0, 2000.0), average, load_in(average, 5000.0))
+    >>> season_tables(whole)[0].rows[0]
+    ('-10.0', '1', '5.00', '6.00', '0.833', '1.74', '0.00', '')
+    >>> season_tables(whole)[1].rows[0]
+    ('heat delivered', '10328 kWh')
+    """
+    return _bins_table(season, system), _whole_table(season, system, currency)
+
+
+def balance_in_words(season: Season, system: str = "SI") -> str:
+    """What became of the balance point, as a sentence.
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average = climate("average")
+    >>> balance_in_words(season(lambda outdoor: Running(3000.0, 1000.0), average, load_in(average, 6500.0)), "IP")
+    'The balance point is 39.2 °F: at that temperature the machine gives just what the house needs; in colder air auxiliary heat helps.'
+    """
+    heated = [one.outdoor_temperature for one in season.bins if one.load > 0.0]
+
+    def temperature(value: float) -> str:
+        return show(value, "temperature", system)
+
+    if season.balance == "met":
+        return (
+            f"The balance point is {temperature(season.balance_point)}: at that temperature the machine gives just what the house needs; "
+            "in colder air auxiliary heat helps."
+        )
+    if season.balance == "stops":
+        return (
+            f"The machine covers the load down to {temperature(season.stops_below)} and does not run below: "
+            "it stops before capacity and load meet, and auxiliary heat does all in colder air."
+        )
+    if season.balance == "covers all":
+        return f"The machine covers the whole load down to the coldest bin, {temperature(min(heated))}: there is no balance point among the bins."
+    return f"The machine does not cover the load even in the mildest bin, {temperature(max(heated))}: there is no balance point among the bins."
+
+
+# Inside -------------------------------------------------------------------------------
+
+
+def _bins_table(season: Season, system: str) -> Table:
+    degrees, power = (unit_shown(kind, system).label for kind in ("temperature", "power"))
+
+    def watts(value: float | None) -> str:
+        return "-" if value is None else show(value, "power", system).removesuffix(power).rstrip()
+
+    def row(one: BinResult) -> tuple[str, ...]:
+        outdoor = show(one.outdoor_temperature, "temperature", system).removesuffix(degrees).rstrip()
+        share = show(one.part_load_share, "ratio", system)
+        return (outdoor, f"{one.hours:.0f}", watts(one.load), watts(one.capacity), share, f"{one.power / 1e3:.2f}", watts(one.auxiliary), one.note)
+
+    headings = (
+        f"outdoor, {degrees}", "hours", f"load, {power}", f"capacity, {power}", "part load", "electricity, kW", f"auxiliary heat, {power}", "note",
+    )  # fmt: skip
+    caption = f"Bins of {season.climate}: load and most capacity; part load, power and auxiliary heat on average"
+    return Table(caption, headings, [row(one) for one in season.bins], right=range(7))
+
+
+def _whole_table(season: Season, system: str, currency: str) -> Table:
+    rows = [
+        ("heat delivered", _kilowatt_hours(season.heat_delivered)),
+        ("of it auxiliary heat", f"{_kilowatt_hours(season.heat_auxiliary)} ({100.0 * season.heat_auxiliary / season.heat_delivered:.1f} %)"),
+        ("electricity of the machine", _kilowatt_hours(season.energy_machine)),
+        (f"energy for auxiliary heat, at {season.auxiliary_cop:g}", _kilowatt_hours(season.energy_auxiliary)),
+        ("seasonal COP, all heat by all energy", _performance(season.seasonal_cop, system)),
+        ("seasonal COP of the machine alone", "-" if season.machine_cop is None else _performance(season.machine_cop, system)),
+        ("balance point", "-" if season.balance_point is None else show(season.balance_point, "temperature", system)),
+    ]
+    if season.cost is not None:
+        rows.append(("cost", f"{season.cost:.2f} {currency}".rstrip()))
+    if season.carbon is not None:
+        rows.append(("carbon dioxide", f"{season.carbon:.0f} kg"))
+    return Table(f"The heating season of {season.climate}", ("quantity", "value"), rows, right=(1,))
+
+
+def _kilowatt_hours(energy: float) -> str:
+    return f"{energy / _KILOWATT_HOUR:.0f} kWh"
+
+
+def _performance(cop: float, system: str) -> str:
+    return f"{cop:.2f}" if system == "SI" else f"{cop:.2f} ({cop * _BTU_PER_WATT_HOUR:.2f} Btu/Wh)"
