@@ -167,13 +167,18 @@ def compare(first: AtDuty, second: AtDuty) -> Compared:
 
 
 def mean_evaporating_temperature(cycle: Cycle) -> float:
-    """The middle (K) between the evaporator's inlet, point 4, and the dew point at its pressure."""
-    return 0.5 * (cycle.point("4").temperature + cycle.point("4a").temperature)
+    """The middle (K) between the evaporator's inlet, point 4, and the end of boiling: 4a, or 1 where the suction carries liquid."""
+    return 0.5 * (cycle.point("4").temperature + _ends(cycle, "4a", "1"))
 
 
 def mean_condensing_temperature(cycle: Cycle) -> float:
-    """The middle (K) between the dew point and the bubble point of the high pressure."""
-    return 0.5 * (cycle.conditions.saturated_condensing_temperature + cycle.point("2b").temperature)
+    """The middle (K) between the dew point of the high pressure and the end of condensing: 2b, or 3 where not all condenses."""
+    return 0.5 * (cycle.conditions.saturated_condensing_temperature + _ends(cycle, "2b", "3"))
+
+
+def _ends(cycle: Cycle, crossing: str, otherwise: str) -> float:
+    met = {point.label: point.temperature for point in cycle.points}
+    return met.get(crossing, met[otherwise])
 
 
 def same_conditions(refrigerant: Refrigerant, first: Cycle, equal: str = "dew", circuit: Circuit | None = None) -> Cycle:

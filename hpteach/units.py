@@ -5,7 +5,7 @@ temperature and temperature difference; the air pressure at an altitude.
 What does not: anything of refrigeration.  Inside the library every number is SI:
 K, Pa (absolute), J/kg, J/(kg K), kg/m3, W, kg/s.
 
-A *kind* says what a number measures (the keys of `KINDS`).  A temperature and a
+A *kind* says what a number measures (one of `KINDS`).  A temperature and a
 temperature difference are two kinds: 5 C is 278.15 K as a temperature and 5 K as a
 difference, and neither is ever converted as if it were the other.
 """
@@ -14,134 +14,15 @@ from __future__ import annotations
 
 import math
 import re
-from dataclasses import dataclass
 from functools import cache, partial
 
 from hpteach.errors import HpteachError, LimitError, Measure, UnitError, UnknownNameError
+from hpteach.unit_spellings import EXAMPLES, KINDS, SHARED, SHOWN, UNITS, Shown, fold_unit
 
 STANDARD_ATMOSPHERE = 101325.0
 """Pa; the standard atmosphere (ISO 2533, exact by definition)."""
 
 SYSTEMS = ("SI", "IP")
-
-
-@dataclass(frozen=True)
-class _Shown:
-    """How a kind is written in one system: the pint unit, the label and the decimals."""
-
-    unit: str
-    label: str
-    decimals: int
-
-
-_SHOWN: dict[str, tuple[str, _Shown, _Shown]] = {
-    # kind: (base unit inside, shown in SI, shown in IP)
-    "temperature": ("kelvin", _Shown("degC", "°C", 1), _Shown("degF", "°F", 1)),
-    "temperature difference": ("kelvin", _Shown("kelvin", "K", 1), _Shown("delta_degF", "°F", 1)),
-    "pressure": ("pascal", _Shown("bar", "bar", 2), _Shown("psi", "psia", 1)),
-    "gauge pressure": ("pascal", _Shown("bar", "bar g", 2), _Shown("psi", "psig", 1)),
-    "specific energy": ("J/kg", _Shown("kJ/kg", "kJ/kg", 1), _Shown("Btu/lb", "Btu/lb", 2)),
-    "specific entropy": ("J/kg/kelvin", _Shown("kJ/kg/kelvin", "kJ/(kg·K)", 4), _Shown("Btu/lb/delta_degF", "Btu/(lb·°R)", 4)),
-    "density": ("kg/m**3", _Shown("kg/m**3", "kg/m³", 2), _Shown("lb/ft**3", "lb/ft³", 3)),
-    "specific volume": ("m**3/kg", _Shown("dm**3/kg", "dm³/kg", 3), _Shown("ft**3/lb", "ft³/lb", 4)),
-    "power": ("watt", _Shown("kilowatt", "kW", 2), _Shown("Btu/hour", "Btu/h", 0)),
-    "mass flow": ("kg/s", _Shown("kg/s", "kg/s", 4), _Shown("lb/hour", "lb/h", 1)),
-    "volume flow": ("m**3/s", _Shown("m**3/hour", "m³/h", 2), _Shown("ft**3/minute", "ft³/min", 2)),
-    "volumetric capacity": ("J/m**3", _Shown("kJ/m**3", "kJ/m³", 0), _Shown("Btu/ft**3", "Btu/ft³", 1)),
-    "length": ("metre", _Shown("metre", "m", 0), _Shown("foot", "ft", 0)),
-    "ratio": ("", _Shown("", "", 3), _Shown("", "", 3)),
-}
-
-KINDS = tuple(_SHOWN)
-
-_EXAMPLES = {
-    "temperature": "5C, 41F or 278.15K",
-    "temperature difference": "5K or 9F",
-    "pressure": "8.5bar, 800kPa, 118psig or 133psia",
-    "gauge pressure": "7.5barg or 118psig",
-    "specific energy": "40kJ/kg or 17Btu/lb",
-    "specific entropy": "1.75kJ/kgK or 0.42Btu/lbR",
-    "density": "30kg/m3 or 1.9lb/ft3",
-    "specific volume": "30dm3/kg or 0.5ft3/lb",
-    "power": "10kW, 34000Btu/h or 3ton",
-    "mass flow": "0.05kg/s or 400lb/h",
-    "volume flow": "6m3/h or 3.5ft3/min",
-    "volumetric capacity": "4000kJ/m3 or 107Btu/ft3",
-    "length": "1600m or 5250ft",
-    "ratio": "0.7 or 70%",
-}
-
-# Spelling, folded by `_fold_unit`, to (what it measures, unit for pint).
-_UNITS: dict[str, tuple[str, str]] = {}
-
-
-def _fold_unit(spelling: str) -> str:
-    """A spelling without blanks, dots, brackets, degree signs and capitals, but for the M of MPa: m would be milli."""
-    kept = re.sub(r"[\s()\[\]·.*°º]", "", spelling).replace("³", "3").replace("℃", "C").replace("℉", "F").replace("∆", "Δ")
-    folded = kept.lower()
-    return kept[0] + folded[1:] if folded.startswith("mpa") else folded
-
-
-def _spell(measures: str, unit: str, *spellings: str) -> None:
-    for spelling in spellings:
-        _UNITS[_fold_unit(spelling)] = (measures, unit)
-
-
-_spell("temperature", "degC", "C", "deg C", "degree C", "degrees C", "celsius")
-_spell("temperature", "degF", "F", "deg F", "degree F", "degrees F", "fahrenheit")
-_spell("temperature", "kelvin", "K", "kelvin")
-_spell("temperature", "degR", "R", "deg R", "rankine")
-_spell("temperature difference", "kelvin", "ΔC", "ΔK", "delta C", "delta K", "K diff")
-_spell("temperature difference", "delta_degF", "ΔF", "ΔR", "delta F", "delta R")
-_spell("absolute pressure", "pascal", "Pa")
-_spell("absolute pressure", "kilopascal", "kPa", "kPaa", "kPa abs")
-_spell("absolute pressure", "megapascal", "MPa", "MPaa", "MPa abs")
-_spell("absolute pressure", "hectopascal", "hPa")
-_spell("absolute pressure", "bar", "bar", "bara", "bar abs", "bar absolute")
-_spell("absolute pressure", "millibar", "mbar")
-_spell("absolute pressure", "psi", "psia", "psi abs", "psi absolute")
-_spell("absolute pressure", "atm", "atm")
-_spell("absolute pressure", "inch_Hg", "inHg")
-_spell("absolute pressure", "mmHg", "mmHg")
-_spell("absolute pressure", "torr", "torr")
-_spell("absolute pressure", "micrometer_Hg", "micron", "microns", "micron Hg")
-_spell("gauge pressure", "psi", "psig", "psi gauge")
-_spell("gauge pressure", "bar", "barg", "bar gauge")
-_spell("gauge pressure", "kilopascal", "kPag", "kPa gauge")
-_spell("gauge pressure", "megapascal", "MPag", "MPa gauge")
-_spell("gauge pressure", "inch_of_vacuum", "inHg vac", "inHg vacuum")
-_spell("specific energy", "J/kg", "J/kg")
-_spell("specific energy", "kJ/kg", "kJ/kg")
-_spell("specific energy", "Btu/lb", "Btu/lb", "Btu/lbm")
-_spell("specific entropy", "J/kg/kelvin", "J/kgK", "J/kg/K")
-_spell("specific entropy", "kJ/kg/kelvin", "kJ/kgK", "kJ/kg/K")
-_spell("specific entropy", "Btu/lb/delta_degF", "Btu/lbR", "Btu/lbF", "Btu/lbmR", "Btu/lb/R", "Btu/lb/F")
-_spell("density", "kg/m**3", "kg/m3", "kg/m^3")
-_spell("density", "lb/ft**3", "lb/ft3", "lb/ft^3", "lbm/ft3")
-_spell("specific volume", "m**3/kg", "m3/kg", "m^3/kg")
-_spell("specific volume", "dm**3/kg", "dm3/kg", "l/kg")
-_spell("specific volume", "ft**3/lb", "ft3/lb", "ft^3/lb")
-_spell("power", "watt", "W", "watt")
-_spell("power", "kilowatt", "kW")
-_spell("power", "Btu/hour", "Btu/h", "BTUH", "Btu/hr")
-_spell("power", "kBtu/hour", "kBtu/h", "MBH")
-_spell("power", "ton_of_refrigeration", "ton", "tons", "TR")
-_spell("mass flow", "kg/s", "kg/s")
-_spell("mass flow", "g/s", "g/s")
-_spell("mass flow", "kg/minute", "kg/min")
-_spell("mass flow", "kg/hour", "kg/h", "kg/hr")
-_spell("mass flow", "lb/hour", "lb/h", "lb/hr", "lbm/h")
-_spell("mass flow", "lb/minute", "lb/min", "lbm/min")
-_spell("volume flow", "m**3/s", "m3/s", "m^3/s")
-_spell("volume flow", "m**3/hour", "m3/h", "m^3/h", "m3/hr")
-_spell("volume flow", "dm**3/s", "l/s", "dm3/s")
-_spell("volume flow", "ft**3/minute", "ft3/min", "ft^3/min", "cfm")
-_spell("volumetric capacity", "kJ/m**3", "kJ/m3", "kJ/m^3")
-_spell("volumetric capacity", "Btu/ft**3", "Btu/ft3", "Btu/ft^3")
-_spell("length", "metre", "m", "metre", "meter")
-_spell("length", "foot", "ft", "feet", "foot")
-_spell("ratio", "", "")
-_spell("ratio", "percent", "%", "percent", "per cent")
 
 _NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?)\s*(.*?)\s*\Z", re.DOTALL)
 _LONGEST = 60
@@ -173,14 +54,14 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
     if not 0.0 < atmosphere < math.inf:
         raise LimitError(f"air pressure of {atmosphere:g} Pa cannot be: use a positive one, such as {STANDARD_ATMOSPHERE:g} Pa")
     if len(text) > _LONGEST:
-        raise UnitError(f"a quantity of {len(text)} characters is too long: write a number and a unit, as {_EXAMPLES[kind]}")
+        raise UnitError(f"a quantity of {len(text)} characters is too long: write a number and a unit, as {EXAMPLES[kind]}")
     match = _NUMBER.match(_with_point(re.sub("[\u2012\u2013\u2212]", "-", text)))
     if not match:
-        raise UnitError(f"{text!r} is not a number with a unit: write the {kind} as {_EXAMPLES[kind]}")
+        raise UnitError(f"{text!r} is not a number with a unit: write the {kind} as {EXAMPLES[kind]}")
     number, spelling = float(match[1]), match[2]
     measures, unit = _unit_called(spelling, kind, text)
     if not math.isfinite(number):
-        raise LimitError(f"{kind} of {text.strip()} is not a finite number: write it as {_EXAMPLES[kind]}")
+        raise LimitError(f"{kind} of {text.strip()} is not a finite number: write it as {EXAMPLES[kind]}")
     return _into_base(number, unit, measures, kind, text, atmosphere)
 
 
@@ -227,7 +108,7 @@ def base_number(number: float, kind: str, system: str = "SI", *, atmosphere: flo
     return value + atmosphere if kind == "gauge pressure" else value
 
 
-def unit_shown(kind: str, system: str = "SI") -> _Shown:
+def unit_shown(kind: str, system: str = "SI") -> Shown:
     """The unit in which a kind is shown: its label and its usual number of decimals.
 
     >>> unit_shown("pressure", "IP").label
@@ -236,7 +117,7 @@ def unit_shown(kind: str, system: str = "SI") -> _Shown:
     _known_kind(kind)
     if system not in SYSTEMS:
         raise UnknownNameError.among("unit system", system, SYSTEMS)
-    return _SHOWN[kind][1 + SYSTEMS.index(system)]
+    return SHOWN[kind][1 + SYSTEMS.index(system)]
 
 
 def sentence(error: HpteachError, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> str:
@@ -300,7 +181,7 @@ def measured_by(spelling: str) -> str | None:
     >>> measured_by("kJ/kg"), measured_by("psig"), measured_by("furlong")
     ('specific energy', 'gauge pressure', None)
     """
-    found = _UNITS.get(_fold_unit(spelling))
+    found = UNITS.get(fold_unit(spelling))
     return found[0] if found else None
 
 
@@ -324,33 +205,31 @@ def _with_point(text: str) -> str:
 
 
 def _unit_called(spelling: str, kind: str, text: str) -> tuple[str, str]:
-    folded = _fold_unit(spelling)
+    folded = fold_unit(spelling)
     if folded == "psi":
         raise UnitError(f"'{text.strip()}' does not say gauge or absolute: write psig or psia")
-    found = _UNITS.get(folded)
+    found = UNITS.get(folded)
     if found is None:
-        raise UnitError(f"unit {spelling[:20]!r} in {text.strip()!r} is not known: write the {kind} as {_EXAMPLES[kind]}")
+        raise UnitError(f"unit {spelling[:20]!r} in {text.strip()!r} is not known: write the {kind} as {EXAMPLES[kind]}")
     measures, unit = found
+    if unit == "percent" and kind in ("ratio", "relative humidity"):
+        return kind, unit
     if measures == "ratio" and kind != "ratio":
-        raise UnitError(f"{text.strip()!r} has no unit of {kind}: write it as {_EXAMPLES[kind]}")
-    allowed = {
-        "pressure": ("absolute pressure", "gauge pressure"),
-        "temperature difference": ("temperature", "temperature difference"),
-    }.get(kind, (kind,))
-    if measures not in allowed:
+        raise UnitError(f"{text.strip()!r} has no unit of {kind}: write it as {EXAMPLES[kind]}")
+    if measures not in SHARED.get(kind, (kind,)):
         article = "an" if measures[0] in "aeiou" else "a"
-        raise UnitError(f"{text.strip()!r} is {article} {measures}, not a {kind}: write it as {_EXAMPLES[kind]}")
+        raise UnitError(f"{text.strip()!r} is {article} {measures}, not a {kind}: write it as {EXAMPLES[kind]}")
     return measures, unit
 
 
 def _into_base(number: float, unit: str, measures: str, kind: str, text: str, atmosphere: float) -> float:
     if kind == "temperature difference":
         unit = {"degC": "kelvin", "degF": "delta_degF", "degR": "delta_degF"}.get(unit, unit)
-    factor, offset = _to_base(unit, _SHOWN[kind][0])
+    factor, offset = _to_base(unit, SHOWN[kind][0])
     # Rounded to 13 figures, so that 45 C is 318.15 K and not 318.15000000000003 K.
     value = float(f"{number * factor + offset:.13g}")
     if not math.isfinite(value):
-        raise LimitError(f"{kind} of {text.strip()} is too large to compute with: write it as {_EXAMPLES[kind]}")
+        raise LimitError(f"{kind} of {text.strip()} is too large to compute with: write it as {EXAMPLES[kind]}")
     if measures == "gauge pressure" and kind == "pressure":
         value = float(f"{value + atmosphere:.13g}")
     if kind == "temperature" and value <= 0.0:
@@ -368,7 +247,7 @@ def _into_base(number: float, unit: str, measures: str, kind: str, text: str, at
 
 
 def _known_kind(kind: str) -> None:
-    if kind not in _SHOWN:
+    if kind not in SHOWN:
         raise UnknownNameError.among("kind of quantity", kind, KINDS)
 
 
@@ -395,5 +274,5 @@ def _to_base(unit: str, base: str) -> tuple[float, float]:
 def _line(kind: str, system: str) -> tuple[float, float]:
     """(factor, offset) of the straight line from SI inside to the shown number."""
     shown = unit_shown(kind, system)
-    factor, offset = _to_base(shown.unit, _SHOWN[kind][0])
+    factor, offset = _to_base(shown.unit, SHOWN[kind][0])
     return 1.0 / factor, -offset / factor

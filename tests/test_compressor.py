@@ -104,7 +104,7 @@ def test_isentropic_efficiency_is_the_same_a_factor_above_and_below_its_best(awa
     compressor = replace(COMPRESSOR, best_pressure_ratio=5.0)
     above, below = compressor.isentropic_efficiency(5.0 * away), compressor.isentropic_efficiency(5.0 / away)
     assert above == pytest.approx(below, rel=1e-12)
-    assert above == pytest.approx(0.7 * (1.0 - 0.2 * math.log(away) ** 2), rel=1e-12)
+    assert above == pytest.approx(0.7 / (1.0 + 0.2 * math.log(away) ** 2), rel=1e-12)
     assert 0.7 == compressor.isentropic_efficiency(5.0) > above
 
 
@@ -222,13 +222,10 @@ def test_pressure_ratio_at_which_nothing_is_taken_in_is_refused():
         run(compressor=compressor, evaporating=240.15, ratio=6.1)
 
 
-@pytest.mark.parametrize(("ratio", "gone", "remedy"), [(7.0, 6.796, "raise the suction"), (1.1, 1.839, "raise the discharge")])
-def test_pressure_ratio_at_which_no_efficiency_is_left_is_refused(ratio, gone, remedy):
-    """A steep hump around sqrt(12.5) ends on both sides: at exp(1 / sqrt(fall)) times the best pressure ratio and at that part of it."""
-    best = math.sqrt(6.796 * 1.839)
-    compressor = replace(COMPRESSOR, best_pressure_ratio=best, isentropic_fall=math.log(6.796 / best) ** -2)
-    with pytest.raises(LimitError, match=rf"pressure ratio of {ratio:g} leaves this compressor no isentropic efficiency.* at {gone:g}: {remedy}"):
-        run(compressor=compressor, evaporating=240.15, ratio=ratio)
+@pytest.mark.parametrize("ratio", [1.01, 3.0, 8.0, 15.0])
+def test_isentropic_efficiency_never_runs_out(ratio):
+    """However far from its best pressure ratio, a compressor keeps some efficiency."""
+    assert 0.0 < replace(COMPRESSOR, isentropic_fall=1.0).isentropic_efficiency(ratio) < COMPRESSOR.isentropic_best
 
 
 def test_discharge_above_the_dome_is_refused_as_the_discharge():

@@ -141,10 +141,10 @@ def farthest(name, superheat, share):
 
 @pytest.mark.parametrize("name", ["R-134a", "R-410A", "R-32", "R-290", "R-22", "R-454B"])
 def test_fitted_map_agrees_with_its_model_over_the_range(name):
-    """Between -20 and 15 C and 25 and 60 C, mass flow agrees within 0.05 % and power within 2 %: what a third degree can follow."""
+    """Between -20 and 15 C and 25 and 60 C, mass flow agrees within 0.05 % and power within 3 %: what a third degree can follow."""
     mass_flow, power = farthest(name, superheat=11.0, share=0.75)
     assert mass_flow < 0.0005
-    assert power < 0.02
+    assert power < 0.03
 
 
 @pytest.mark.parametrize("superheat", [0.0, 20.0])
@@ -152,7 +152,7 @@ def test_fitted_map_that_follows_all_of_the_density_agrees_at_another_superheat(
     """The model's mass flow goes with the density: with a correction of 1 the map is as near to it at another superheat as at its own."""
     mass_flow, power = farthest("R-32", superheat=superheat, share=1.0)
     assert mass_flow < 0.0005
-    assert power < 0.02
+    assert power < 0.03
 
 
 def test_map_of_a_map_is_the_map():

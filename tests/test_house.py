@@ -13,7 +13,7 @@ import pytest
 ROOT = Path(__file__).parent.parent
 LIBRARY = ROOT / "hpteach"
 
-GROUND = {"errors", "tables", "units", "circuit", "fluids"}
+GROUND = {"errors", "tables", "unit_spellings", "units", "circuit", "fluids"}
 BELOW_COMPARISON = GROUND | {"cycle", "gauge_doubts", "gauges"}
 BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
@@ -26,7 +26,8 @@ EVERYTHING = BELOW_PANELS | {"panels", "cards", "serving", "options", "cycle_opt
 ROOMS = {
     "errors": (set(), set()),
     "tables": (set(), set()),
-    "units": ({"errors", "tables"}, {"pint"}),
+    "unit_spellings": (set(), set()),
+    "units": ({"errors", "tables", "unit_spellings"}, {"pint"}),
     "circuit": ({"errors", "tables"}, set()),
     "fluids": ({"errors", "tables", "units"}, {"CoolProp", "numpy"}),
     "cycle": (GROUND, {"numpy"}),

@@ -1,7 +1,7 @@
 """Reading and showing quantities: every kind, SI and IP, gauge and absolute, differences, altitude, refusals.
 
 Conversion factors are exact by definition (1 psi = 6894.757293168 Pa, 1 lb = 0.45359237 kg, 1 ft = 0.3048 m,
-1 Btu = 1055.056 J to 1 in a million, 1 ton = 12 000 Btu/h); SI Brochure and NIST Special Publication 811, from memory.
+1 lb = 7000 grains, 1 Btu = 1055.056 J to 1 in a million, 1 ton = 12 000 Btu/h); SI Brochure and NIST Special Publication 811, from memory.
 """
 
 import math
@@ -49,6 +49,10 @@ READINGS = [
     ("10 ft³/min", "volume flow", 10 * FOOT**3 / 60), ("0.005 m³/s", "volume flow", 0.005),
     ("4000kJ/m3", "volumetric capacity", 4e6), ("107Btu/ft3", "volumetric capacity", 107 * BTU / FOOT**3),
     ("1600m", "length", 1600.0), ("5250ft", "length", 5250 * FOOT),
+    ("2000m3/h", "air flow", 2000 / 3600), ("1200 cfm", "air flow", 1200 * FOOT**3 / 60),
+    ("1.5kg/h", "water flow", 1.5 / 3600), ("3.3 lb/h", "water flow", 3.3 * POUND / 3600),
+    ("8g/kg", "humidity ratio", 0.008), ("0.008 kg/kg", "humidity ratio", 0.008), ("56 gr/lb", "humidity ratio", 0.008),
+    ("50%", "relative humidity", 0.5), ("50 % RH", "relative humidity", 0.5),
     ("0.7", "ratio", 0.7), ("70%", "ratio", 0.7), ("70 percent", "ratio", 0.7), ("70 per cent", "ratio", 0.7),
 ]  # fmt: skip
 
@@ -154,6 +158,10 @@ SHOWN = [
     (0.005, "volume flow", "18.00 m³/h", "10.59 ft³/min"),
     (4e6, "volumetric capacity", "4000 kJ/m³", "107.4 Btu/ft³"),
     (1600.0, "length", "1600 m", "5249 ft"),
+    (0.5, "air flow", "1800 m³/h", "1059 ft³/min"),
+    (0.0005, "water flow", "1.80 kg/h", "3.97 lb/h"),
+    (0.008, "humidity ratio", "8.00 g/kg", "56.0 gr/lb"),
+    (0.5, "relative humidity", "50 %", "50 %"),
     (0.7, "ratio", "0.700", "0.700"),
 ]
 
@@ -205,7 +213,10 @@ def test_bare_number_is_refused_with_an_example(kind):
 @pytest.mark.parametrize("other", units.KINDS)
 def test_unit_of_another_quantity_is_refused(kind, other):
     """A reading of one kind is refused where another is asked, but for the pairs that share their units."""
-    shares = {("temperature", "temperature difference"), ("gauge pressure", "pressure")}
+    shares = {
+        ("temperature", "temperature difference"), ("gauge pressure", "pressure"), ("volume flow", "air flow"), ("mass flow", "water flow"),
+        ("ratio", "relative humidity"),
+    }  # fmt: skip
     for text, read_as, _ in READINGS:
         if read_as != kind or kind == other or (kind, other) in shares or (other, kind) in shares:
             continue

@@ -5,6 +5,7 @@ What lives here: the states passed between the state points.  What does not: dra
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import numpy as np
@@ -30,8 +31,10 @@ def cycle_path(refrigerant: Refrigerant, cycle: Cycle, *, steps: int | None = No
     """Compressing, condensing, metering and boiling, each as a line of states.
 
     Compressing is a straight line between its ends (what happens between them is not
-    known to the model); condensing and boiling follow their isobar, metering its
-    constant enthalpy.  `steps` is the number of states on each curved part (8, or 5 for a blend,
+    known to the model); metering follows its constant enthalpy.  Condensing and boiling follow the pressures of their
+    state points: an isobar where those are equal, else a pressure that changes from point to point in even steps, with the superheat
+    outside the dome and the share of vapour inside it.  The dome's crossings that a cycle does not make (2a, 2b, 4a) are left out.
+    `steps` is the number of states on each curved part (8, or 5 for a blend,
     whose states in the dome cost more).  Condensing and boiling of a blend are straight between their ends on the
     dome, unless `steps` is given: then as many states show how the temperature glides.
 
@@ -47,43 +50,51 @@ def cycle_path(refrigerant: Refrigerant, cycle: Cycle, *, steps: int | None = No
     gliding = steps if steps and blend else 0
     steps = steps or (5 if blend else 8)
     point = {p.label: p for p in cycle.points}
-    high, low = point["2"].pressure, point["1"].pressure
     return (
         _process("compressing", "1", "2", [point["1"], point["2"]]),
-        _process("condensing", "2", "3", _cooling_down(refrigerant, high, point, steps, gliding)),
-        _process("metering", "3", "4", _throttling(refrigerant, high, low, point, steps)),
-        _process("boiling", "4", "1", _warming_up(refrigerant, low, point, steps, gliding)),
+        _process("condensing", "2", "3", _cooling_down(refrigerant, point, steps, gliding)),
+        _process("metering", "3", "4", _throttling(refrigerant, point, steps)),
+        _process("boiling", "4", "1", _warming_up(refrigerant, point, steps, gliding)),
     )
 
 
-def _cooling_down(refrigerant: Refrigerant, pressure: float, point: dict, steps: int, gliding: int) -> list[State]:
-    begins = point.get("2a")
+def _cooling_down(refrigerant: Refrigerant, point: Mapping[str, State], steps: int, gliding: int) -> list[State]:
+    begins, ends = point.get("2a"), point.get("2b")
     states: list[State] = [point["2"]]
     if begins is not None:
-        superheat = point["2"].temperature - begins.temperature
-        states += [refrigerant.superheated(pressure, superheat * share) for share in np.linspace(1.0, 0.0, steps)[1:-1]]
-        states.append(begins)
-    wet = 1.0 if begins is not None else point["2"].quality
-    return [*states, *_in_the_dome(refrigerant, pressure, wet, 0.0, gliding), point["2b"], point["3"]]
+        states += [*_superheated(refrigerant, begins, point["2"], np.linspace(1.0, 0.0, steps)), begins]
+    states += _in_the_dome(refrigerant, states[-1], ends or point["3"], gliding)
+    return [*states, *((ends,) if ends is not None else ()), point["3"]]
 
 
-def _throttling(refrigerant: Refrigerant, high: float, low: float, point: dict, steps: int) -> list[State]:
-    pressures = np.geomspace(high, low, steps)[1:-1]
+def _throttling(refrigerant: Refrigerant, point: Mapping[str, State], steps: int) -> list[State]:
+    pressures = np.geomspace(point["3"].pressure, point["4"].pressure, steps)[1:-1]
     enthalpy = point["3"].enthalpy
     return [point["3"], *(refrigerant.state_ph(float(pressure), enthalpy) for pressure in pressures), point["4"]]
 
 
-def _warming_up(refrigerant: Refrigerant, pressure: float, point: dict, steps: int, gliding: int) -> list[State]:
-    ends = point["4a"]
-    superheat = point["1"].temperature - ends.temperature
-    warm = [refrigerant.superheated(pressure, superheat * share) for share in np.linspace(0.0, 1.0, steps // 2)[1:-1]]
-    boiling = _in_the_dome(refrigerant, pressure, point["4"].quality or 0.0, 1.0, gliding)
-    return [point["4"], *boiling, ends, *(warm if superheat > 0.0 else ()), point["1"]]
+def _warming_up(refrigerant: Refrigerant, point: Mapping[str, State], steps: int, gliding: int) -> list[State]:
+    ends = point.get("4a")
+    states = [point["4"], *_in_the_dome(refrigerant, point["4"], ends or point["1"], gliding)]
+    if ends is not None:
+        states += [ends, *_superheated(refrigerant, ends, point["1"], np.linspace(0.0, 1.0, steps // 2))]
+    return [*states, point["1"]]
 
 
-def _in_the_dome(refrigerant: Refrigerant, pressure: float, first: float, last: float, steps: int) -> list[State]:
-    """States between two qualities, ends left out; none for no steps."""
-    return [refrigerant.state_px(pressure, float(quality)) for quality in np.linspace(first, last, steps)[1:-1]]
+def _superheated(refrigerant: Refrigerant, dew: State, vapour: State, shares: np.ndarray) -> list[State]:
+    """States between a dew point and vapour, at shares of the vapour's superheat and of its difference in pressure; ends left out."""
+    difference = vapour.pressure - dew.pressure
+    superheat = vapour.temperature - (refrigerant.dew_temperature(vapour.pressure) if difference else dew.temperature)
+    if not superheat > 0.0:
+        return []
+    return [refrigerant.superheated(dew.pressure + difference * share, superheat * share) for share in shares[1:-1]]
+
+
+def _in_the_dome(refrigerant: Refrigerant, first: State, last: State, steps: int) -> list[State]:
+    """States between two on the dome or inside it, ends left out; none for no steps.  What is no mixture (liquid at 4) counts as a bubble point."""
+    pressures = np.linspace(first.pressure, last.pressure, steps)[1:-1]
+    qualities = np.linspace(first.quality or 0.0, last.quality or 0.0, steps)[1:-1]
+    return [refrigerant.state_px(float(pressure), float(quality)) for pressure, quality in zip(pressures, qualities)]
 
 
 def _process(name: str, begins: str, ends: str, states: list[State]) -> Process:

@@ -87,7 +87,7 @@ class CycleTrace:
         self._line.set_data(*np.concatenate(parts).T)
         self._met = met = {point.label: chart.place(point) for point in cycle.points}
         self._points.set_data(*np.array([place for name, place in met.items() if name.isdigit()]).T)
-        self._crossings.set_data(*np.array([place for name, place in met.items() if not name.isdigit()]).T)
+        self._crossings.set_data(*np.array([place for name, place in met.items() if not name.isdigit()]).reshape(-1, 2).T)
         for name, annotation in self._labels.items():
             annotation.set_visible(name in met)
             if name in met:

@@ -21,7 +21,8 @@ class EnergyTrace:
     below the cycle, the heat rejected q_c = h2 - h3 above it.  On the temperature-entropy chart the heats are areas: at constant
     pressure q is the integral of T ds, so that q_e lies under the boiling line (hatched one way) and q_c under the condensing line
     (hatched the other way), both counted from absolute zero; the chart shows the part above its lower edge, and says so.  The work has no area of its own:
-    w = q_c - q_e is the difference of the two, also where the compression is irreversible.
+    w = q_c - q_e is the difference of the two, also where the compression is irreversible.  Where pressure is lost along a coil the
+    area differs from its number by the integral of v dp, which is small beside it.
 
     With `animated` the artists are drawn by the caller at every move (the areas below the cycle: sort by zorder); show
     the cycle's own trace first, so that the labels here keep clear of it.

@@ -144,7 +144,8 @@ class Lengths(Marks):
             return
         axes, point = self.chart.axes, self._cycle.point
         ends = on_page(axes, [self.chart.place(point(label)) for label in ("4", "1", "2", "3")])
-        (x4, low), (x1, _), (x2, high), (x3, _) = ends
+        (x4, inlet), (x1, suction), (x2, high), (x3, _) = ends
+        low = min(inlet, suction)  # a loss of pressure leads down from 4 to 1, and up from 3 to 2
         rise = max(half[1] for half in self._halves)
         lower, upper = self._level("low", low, _BELOW, x4, x2, rise, others), self._level("high", high, _ABOVE, x3, x2, rise, others)
         spans = [(x4, x1, *lower), (x1, x2, *lower), (x3, x2, *upper)]
@@ -225,7 +226,8 @@ class Areas(Marks):
         if self._cycle is None:
             return
         axes, point = self.chart.axes, self._cycle.point
-        boiled = self._cycle.point("4a")
+        met = {one.label: one for one in self._cycle.points}
+        boiled = met.get("4a", met["1"])  # with liquid in the suction boiling does not end in the coil
         (s4, t4), (s1, _), (s2, _), (s3, t3), (_, t4a) = on_page(axes, [self.chart.place(p) for p in (*map(point, "4123"), boiled)])
         (left, bottom), (right, top) = frame_of(axes)
         cold, warm = min(t4, t4a), t3

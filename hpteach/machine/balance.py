@@ -86,7 +86,7 @@ def settled(trials: Trials) -> Trial:
     """The trial at which everything agrees; raises `LimitError` where there is none."""
     band = (trials.metering.opens_at, trials.metering.fully_open_at)
     middle = 6.0 if None in band else 0.5 * sum(band)
-    search = _Search(trials)
+    search = Search(trials)
     for below, above, superheat in ((*_likely(trials, middle), None), *_STARTS):
         found = search.run(search.start(below, above, middle if superheat is None else superheat))
         if found is not None:
@@ -94,21 +94,21 @@ def settled(trials: Trials) -> Trial:
     return _by_steps(trials, middle, search)
 
 
-def _by_steps(trials: Trials, superheat: float, last: _Search) -> Trial:
+def _by_steps(trials: Trials, superheat: float, last: Search) -> Trial:
     """The balance reached from ordinary weather by steps, each from the balance before; raises `LimitError` with the weather where it ends."""
     boils_outdoors = trials.evaporator.place == "outdoor coil"
     outdoors, indoors = _ORDINARY[ValvePosition.HEATING if boils_outdoors else ValvePosition.COOLING]
     ends = [trials.boiling_air.inlet, trials.condensing_air.inlet]
     begins = [outdoors, indoors] if boils_outdoors else [indoors, outdoors]
 
-    def on_the_way(share: float) -> _Search:
+    def on_the_way(share: float) -> Search:
         airs = [
             moist_air(
                 first[0] + share * (end.dry_bulb - first[0]), relative_humidity=first[1] + share * (end.relative_humidity - first[1]), pressure=end.pressure,
             )
             for first, end in zip(begins, ends)
         ]  # fmt: skip
-        return _Search(trials.in_air(*airs))
+        return Search(trials.in_air(*airs))
 
     search = on_the_way(0.0)
     trial = search.run(search.start(*_likely(search.trials, superheat), superheat))
@@ -146,7 +146,7 @@ def _likely(trials: Trials, superheat: float) -> tuple[float, float]:
     return max(apart - superheat, 0.15 * apart), above
 
 
-class _Search:
+class Search:
     """One search from one start."""
 
     def __init__(self, trials: Trials) -> None:
@@ -164,6 +164,7 @@ class _Search:
         return np.array([math.log(cold - max(trial.superheat, 0.0) - trial.evaporating), trial.condensing, trial.superheat])
 
     def trial(self, unknowns: np.ndarray) -> Trial | None:
+        """The trial of the unknowns, None where there is none."""
         below, condensing, superheat = map(float, unknowns)
         try:
             return self.trials.at(self.cold - max(superheat, 0.0) - math.exp(below), condensing, superheat)
@@ -174,9 +175,11 @@ class _Search:
         return None
 
     def residual(self, trial: Trial) -> np.ndarray:
+        """What has to become zero."""
         return np.array([trial.evaporator_residual, trial.charge_residual, trial.metering_residual])
 
     def run(self, start: np.ndarray) -> Trial | None:
+        """The trial that agrees, from a start; None where it does not close."""
         unknowns, trial = start, self.trial(start)
         if trial is None:
             return None
@@ -235,7 +238,7 @@ class _Search:
             return None
 
 
-def _refusal(asked: Trials, reached: Trials, search: _Search) -> HpteachError:
+def _refusal(asked: Trials, reached: Trials, search: Search) -> HpteachError:
     """Why no pressures settle: how far the weather went, and what stood in the way there."""
     measures = {
         "cold": Measure(asked.boiling_air.inlet.dry_bulb, "temperature"),

@@ -160,8 +160,8 @@ def operation_of(
     course = flow(reversible_circuit(), valve_position)
     cycle = _cycle(refrigerant, course, trial)
     mass_flow = trial.compression.mass_flow
-    evaporator = _at_work(trials.evaporator.place, "evaporator", trial.boiling, trials.boiling_air)
-    condenser = _at_work(trials.condenser.place, "condenser", trial.condensed.zones, trials.condensing_air)
+    evaporator = at_work(trials.evaporator.place, "evaporator", trial.boiling, trials.boiling_air)
+    condenser = at_work(trials.condenser.place, "condenser", trial.condensed.zones, trials.condensing_air)
     coils = {coil.place: coil for coil in (evaporator, condenser)}
     return Operation(
         machine=machine,
@@ -221,7 +221,8 @@ def _point(label: str, state: State, course: Flow) -> StatePoint:
     return StatePoint(**vars(state), number=number, label=label, name=NAMES[label], place=course.place(label))
 
 
-def _at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) -> CoilAtWork:
+def at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) -> CoilAtWork:
+    """A coil as its zones and its air have it."""
     heat = sum(zone.heat for zone in zones)
     wet = [zone for zone in zones if zone.met.wet]
     dry = sum(zone.heat for zone in zones if not zone.met.wet)

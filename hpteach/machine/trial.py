@@ -71,6 +71,12 @@ class Trials:
             replace(self.boiling_air, inlet=boiling), replace(self.condensing_air, inlet=condensing), self.charge, self.speed_ratio,
         )  # fmt: skip
 
+    def against(self, body: AirStream) -> Trials:
+        """The same machine with something else in place of the air at the condenser, such as melting ice."""
+        return Trials(
+            self.machine, self.refrigerant, self.evaporator, self.condenser, self.metering, self.boiling_air, body, self.charge, self.speed_ratio,
+        )  # fmt: skip
+
     def at(self, evaporating: float, condensing: float, superheat: float) -> Trial:
         """The trial at dew temperatures (K) and a superheat (K; below zero the outlet is wet by as much enthalpy).
 

@@ -1,0 +1,149 @@
+"""The kinds of quantity and their units: in which unit each is shown, and how units are spelled.
+
+What lives here: two tables.  What does not: reading and showing by them (units).
+"""
+
+from __future__ import annotations
+
+import re
+from dataclasses import dataclass
+
+
+@dataclass(frozen=True)
+class Shown:
+    """How a kind is written in one system: the pint unit, the label and the decimals."""
+
+    unit: str
+    label: str
+    decimals: int
+
+
+SHOWN: dict[str, tuple[str, Shown, Shown]] = {
+    # kind: (base unit inside, shown in SI, shown in IP)
+    "temperature": ("kelvin", Shown("degC", "°C", 1), Shown("degF", "°F", 1)),
+    "temperature difference": ("kelvin", Shown("kelvin", "K", 1), Shown("delta_degF", "°F", 1)),
+    "pressure": ("pascal", Shown("bar", "bar", 2), Shown("psi", "psia", 1)),
+    "gauge pressure": ("pascal", Shown("bar", "bar g", 2), Shown("psi", "psig", 1)),
+    "specific energy": ("J/kg", Shown("kJ/kg", "kJ/kg", 1), Shown("Btu/lb", "Btu/lb", 2)),
+    "specific entropy": ("J/kg/kelvin", Shown("kJ/kg/kelvin", "kJ/(kg·K)", 4), Shown("Btu/lb/delta_degF", "Btu/(lb·°R)", 4)),
+    "density": ("kg/m**3", Shown("kg/m**3", "kg/m³", 2), Shown("lb/ft**3", "lb/ft³", 3)),
+    "specific volume": ("m**3/kg", Shown("dm**3/kg", "dm³/kg", 3), Shown("ft**3/lb", "ft³/lb", 4)),
+    "power": ("watt", Shown("kilowatt", "kW", 2), Shown("Btu/hour", "Btu/h", 0)),
+    "mass flow": ("kg/s", Shown("kg/s", "kg/s", 4), Shown("lb/hour", "lb/h", 1)),
+    "volume flow": ("m**3/s", Shown("m**3/hour", "m³/h", 2), Shown("ft**3/minute", "ft³/min", 2)),
+    "air flow": ("m**3/s", Shown("m**3/hour", "m³/h", 0), Shown("ft**3/minute", "ft³/min", 0)),
+    "water flow": ("kg/s", Shown("kg/hour", "kg/h", 2), Shown("lb/hour", "lb/h", 2)),
+    "humidity ratio": ("", Shown("g/kg", "g/kg", 2), Shown("grain/lb", "gr/lb", 1)),
+    "relative humidity": ("", Shown("percent", "%", 0), Shown("percent", "%", 0)),
+    "volumetric capacity": ("J/m**3", Shown("kJ/m**3", "kJ/m³", 0), Shown("Btu/ft**3", "Btu/ft³", 1)),
+    "length": ("metre", Shown("metre", "m", 0), Shown("foot", "ft", 0)),
+    "ratio": ("", Shown("", "", 3), Shown("", "", 3)),
+}
+
+KINDS = tuple(SHOWN)
+"""What a number may measure."""
+
+SHARED = {
+    "pressure": ("absolute pressure", "gauge pressure"),
+    "temperature difference": ("temperature", "temperature difference"),
+    "air flow": ("volume flow",),
+    "water flow": ("mass flow",),
+}
+"""Whose units a kind takes, where not its own."""
+
+EXAMPLES = {
+    "temperature": "5C, 41F or 278.15K",
+    "temperature difference": "5K or 9F",
+    "pressure": "8.5bar, 800kPa, 118psig or 133psia",
+    "gauge pressure": "7.5barg or 118psig",
+    "specific energy": "40kJ/kg or 17Btu/lb",
+    "specific entropy": "1.75kJ/kgK or 0.42Btu/lbR",
+    "density": "30kg/m3 or 1.9lb/ft3",
+    "specific volume": "30dm3/kg or 0.5ft3/lb",
+    "power": "10kW, 34000Btu/h or 3ton",
+    "mass flow": "0.05kg/s or 400lb/h",
+    "volume flow": "6m3/h or 3.5ft3/min",
+    "air flow": "2000m3/h or 1200ft3/min",
+    "water flow": "1.5kg/h or 3.3lb/h",
+    "humidity ratio": "8g/kg or 56gr/lb",
+    "relative humidity": "50%",
+    "volumetric capacity": "4000kJ/m3 or 107Btu/ft3",
+    "length": "1600m or 5250ft",
+    "ratio": "0.7 or 70%",
+}
+
+# Spelling, folded by `fold_unit`, to (what it measures, unit for pint).
+UNITS: dict[str, tuple[str, str]] = {}
+
+
+def fold_unit(spelling: str) -> str:
+    """A spelling without blanks, dots, brackets, degree signs and capitals, but for the M of MPa: m would be milli."""
+    kept = re.sub(r"[\s()\[\]·.*°º]", "", spelling).replace("³", "3").replace("℃", "C").replace("℉", "F").replace("∆", "Δ")
+    folded = kept.lower()
+    return kept[0] + folded[1:] if folded.startswith("mpa") else folded
+
+
+def _spell(measures: str, unit: str, *spellings: str) -> None:
+    for spelling in spellings:
+        UNITS[fold_unit(spelling)] = (measures, unit)
+
+
+_spell("temperature", "degC", "C", "deg C", "degree C", "degrees C", "celsius")
+_spell("temperature", "degF", "F", "deg F", "degree F", "degrees F", "fahrenheit")
+_spell("temperature", "kelvin", "K", "kelvin")
+_spell("temperature", "degR", "R", "deg R", "rankine")
+_spell("temperature difference", "kelvin", "ΔC", "ΔK", "delta C", "delta K", "K diff")
+_spell("temperature difference", "delta_degF", "ΔF", "ΔR", "delta F", "delta R")
+_spell("absolute pressure", "pascal", "Pa")
+_spell("absolute pressure", "kilopascal", "kPa", "kPaa", "kPa abs")
+_spell("absolute pressure", "megapascal", "MPa", "MPaa", "MPa abs")
+_spell("absolute pressure", "hectopascal", "hPa")
+_spell("absolute pressure", "bar", "bar", "bara", "bar abs", "bar absolute")
+_spell("absolute pressure", "millibar", "mbar")
+_spell("absolute pressure", "psi", "psia", "psi abs", "psi absolute")
+_spell("absolute pressure", "atm", "atm")
+_spell("absolute pressure", "inch_Hg", "inHg")
+_spell("absolute pressure", "mmHg", "mmHg")
+_spell("absolute pressure", "torr", "torr")
+_spell("absolute pressure", "micrometer_Hg", "micron", "microns", "micron Hg")
+_spell("gauge pressure", "psi", "psig", "psi gauge")
+_spell("gauge pressure", "bar", "barg", "bar gauge")
+_spell("gauge pressure", "kilopascal", "kPag", "kPa gauge")
+_spell("gauge pressure", "megapascal", "MPag", "MPa gauge")
+_spell("gauge pressure", "inch_of_vacuum", "inHg vac", "inHg vacuum")
+_spell("specific energy", "J/kg", "J/kg")
+_spell("specific energy", "kJ/kg", "kJ/kg")
+_spell("specific energy", "Btu/lb", "Btu/lb", "Btu/lbm")
+_spell("specific entropy", "J/kg/kelvin", "J/kgK", "J/kg/K")
+_spell("specific entropy", "kJ/kg/kelvin", "kJ/kgK", "kJ/kg/K")
+_spell("specific entropy", "Btu/lb/delta_degF", "Btu/lbR", "Btu/lbF", "Btu/lbmR", "Btu/lb/R", "Btu/lb/F")
+_spell("density", "kg/m**3", "kg/m3", "kg/m^3")
+_spell("density", "lb/ft**3", "lb/ft3", "lb/ft^3", "lbm/ft3")
+_spell("specific volume", "m**3/kg", "m3/kg", "m^3/kg")
+_spell("specific volume", "dm**3/kg", "dm3/kg", "l/kg")
+_spell("specific volume", "ft**3/lb", "ft3/lb", "ft^3/lb")
+_spell("power", "watt", "W", "watt")
+_spell("power", "kilowatt", "kW")
+_spell("power", "Btu/hour", "Btu/h", "BTUH", "Btu/hr")
+_spell("power", "kBtu/hour", "kBtu/h", "MBH")
+_spell("power", "ton_of_refrigeration", "ton", "tons", "TR")
+_spell("mass flow", "kg/s", "kg/s")
+_spell("mass flow", "g/s", "g/s")
+_spell("mass flow", "kg/minute", "kg/min")
+_spell("mass flow", "kg/hour", "kg/h", "kg/hr")
+_spell("mass flow", "lb/hour", "lb/h", "lb/hr", "lbm/h")
+_spell("mass flow", "lb/minute", "lb/min", "lbm/min")
+_spell("volume flow", "m**3/s", "m3/s", "m^3/s")
+_spell("volume flow", "m**3/hour", "m3/h", "m^3/h", "m3/hr")
+_spell("volume flow", "dm**3/s", "l/s", "dm3/s")
+_spell("volume flow", "ft**3/minute", "ft3/min", "ft^3/min", "cfm")
+_spell("volumetric capacity", "kJ/m**3", "kJ/m3", "kJ/m^3")
+_spell("volumetric capacity", "Btu/ft**3", "Btu/ft3", "Btu/ft^3")
+_spell("length", "metre", "m", "metre", "meter")
+_spell("length", "foot", "ft", "feet", "foot")
+_spell("humidity ratio", "g/kg", "g/kg")
+_spell("humidity ratio", "kg/kg", "kg/kg", "lb/lb")
+_spell("humidity ratio", "grain/lb", "gr/lb", "grains/lb", "grain/lb")
+_spell("relative humidity", "percent", "% RH")
+_spell("ratio", "", "")
+_spell("ratio", "percent", "%", "percent", "per cent")
