@@ -13,7 +13,8 @@ from hpteach import units
 from hpteach.circuit import MeteringLayout, ValvePosition
 from hpteach.errors import LimitError
 from hpteach.questions.expressions import expression
-from hpteach.questions.scenarios import DERIVED, QUANTITIES, TEXTS, Given, Printed, Setting, Situation, absolute, solve
+from hpteach.questions.cycle_quantities import DERIVED, QUANTITIES, TEXTS
+from hpteach.questions.scenarios import Given, Printed, Setting, Situation, absolute, solve
 
 REFERENCE = Path(__file__).parent / "reference" / "03_cycle_examples.csv"
 PSI = 6894.757293168  # Pa, exact

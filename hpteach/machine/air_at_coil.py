@@ -33,7 +33,7 @@ class AirAtCoil:
     >>> from hpteach.fluids import moist_air
     >>> found = AirAtCoil(moist_air(299.15, relative_humidity=0.5), moist_air(286.15, relative_humidity=0.95), 0.5)
     >>> round(found.heat), round(found.sensible), round(found.latent)
-    (9908, 7741, 2168)
+    (10153, 7729, 2423)
     """
 
     entering: MoistAir
@@ -66,7 +66,9 @@ class AirAtCoil:
 
     @property
     def sensible(self) -> float:
-        """The part that makes the air colder (W)."""
+        """The part that makes the air colder (W); on a dry coil all of it."""
+        if self.leaving.humidity_ratio >= self.entering.humidity_ratio:
+            return self.heat
         specific_heat = 0.5 * (self.entering.specific_heat + self.leaving.specific_heat)
         return self.dry_flow * specific_heat * (self.entering.dry_bulb - self.leaving.dry_bulb)
 
@@ -96,7 +98,7 @@ def air_at_coil(entering: MoistAir, surface_temperature: float, air_flow: float,
     >>> from hpteach.fluids import moist_air
     >>> found = air_at_coil(moist_air(299.15, relative_humidity=0.5), 283.15, 0.5)
     >>> round(found.leaving.dry_bulb - 273.15, 1), round(3600.0 * found.water, 2)
-    (11.6, 5.44)
+    (11.6, 5.42)
     """
     if not 0.0 <= bypass < 1.0:
         raise LimitError("bypass of {given} cannot be: use a share from 0 to less than 1", given=Measure(bypass, "ratio"))

@@ -118,7 +118,7 @@ def _by_steps(trials: Trials, superheat: float, last: Search) -> Trial:
     while reached < 1.0:
         share = min(1.0, reached + step)
         following = last if share == 1.0 else on_the_way(share)
-        found = following.run(following.near(trial, search.cold))
+        found = following.run(following.near(trial))
         if found is None:
             step *= 0.5
             if step < _SHORTEST:
@@ -159,15 +159,15 @@ class Search:
         evaporating = self.cold - superheat - below
         return np.array([math.log(below), max(self.trials.condensing_air.inlet.dry_bulb + above, evaporating + 8.0), superheat])
 
-    def near(self, trial: Trial, cold: float) -> np.ndarray:
-        """Unknowns as in a trial that agreed with the air at `cold` (K) where it boils."""
-        return np.array([math.log(cold - max(trial.superheat, 0.0) - trial.evaporating), trial.condensing, trial.superheat])
+    def near(self, trial: Trial) -> np.ndarray:
+        """Unknowns as in a trial that agreed in other weather."""
+        return np.array([math.log(trial.below), trial.condensing, trial.superheat])
 
     def trial(self, unknowns: np.ndarray) -> Trial | None:
         """The trial of the unknowns, None where there is none."""
         below, condensing, superheat = map(float, unknowns)
         try:
-            return self.trials.at(self.cold - max(superheat, 0.0) - math.exp(below), condensing, superheat)
+            return self.trials.at(math.exp(below), condensing, superheat)
         except (LimitError, PropertyError) as error:
             self.refused = error
         except (OffTheCoil, OverflowError):

@@ -185,10 +185,14 @@ def condense(coil: Coil, air: AirStream, ends: Ends, mass_flow: float, enthalpy:
     return Condensed(bubble.enthalpy - ends.liquid_heat * cooled, bubble.temperature - cooled, tuple(zones))
 
 
-def boil(coil: Coil, air: AirStream, ends: Ends, inlet_temperature: float, mass_flow: float, inlet: float, outlet: State) -> tuple[Zone, ...]:
+def boil(
+    coil: Coil, air: AirStream, ends: Ends, inlet_temperature: float, mass_flow: float, inlet: float, outlet: State, superheat: float, below: float,
+) -> tuple[Zone, ...]:  # fmt: skip
     """The zones that an evaporator needs to bring refrigerant from an enthalpy (J/kg) to an outlet state; their shares add up to 1 when it is right.
 
-    The inlet lies at `inlet_temperature` (K); the outlet may lie in the dome.  Raises `OffTheCoil` where the air is not warmer.
+    The inlet lies at `inlet_temperature` (K); the outlet may lie in the dome.  `superheat` (K) and how far the leaving vapour
+    stays `below` the air (K) are given besides: in a large coil so little is left of the latter that no difference of temperatures tells it.
+    Raises `OffTheCoil` where the air is not warmer.
     """
     dew = ends.dew
     wet_end = min(outlet.enthalpy, dew.enthalpy)
@@ -199,17 +203,15 @@ def boil(coil: Coil, air: AirStream, ends: Ends, inlet_temperature: float, mass_
     else:
         last = air.meets(dew.temperature, coil.boiling_conductance)
     heat = mass_flow * (wet_end - inlet)
-    middle = Met(0.5 * (entering.heat + last.heat), entering.wet or last.wet, 0.5 * (entering.surface_temperature + last.surface_temperature),
-                 0.5 * (entering.frozen_share + last.frozen_share))  # fmt: skip
+    wet = [met.frozen_share for met in (entering, last) if met.wet]
+    middle = Met(
+        0.5 * (entering.heat + last.heat), bool(wet), 0.5 * (entering.surface_temperature + last.surface_temperature), sum(wet) / len(wet) if wet else 0.0,
+    )  # fmt: skip
     zones = [Zone("boiling", heat / logarithmic_mean(entering.heat, last.heat), heat, middle)]
-    superheat = outlet.temperature - dew.temperature
     if superheat > 0.0:
-        warmer = air.inlet.dry_bulb - dew.temperature
-        if not superheat < warmer:
-            raise OffTheCoil("the vapour cannot become as warm as the air")
         flow = air.capacity_flow * air.effectiveness(coil.vapour_conductance)
         taken = mass_flow * (outlet.enthalpy - wet_end)
-        share = -math.log1p(-superheat / warmer) * taken / superheat / flow
+        share = math.log1p(superheat / below) * taken / superheat / flow
         zones.append(Zone("superheating", share, taken, _dry(dew.temperature + superheat, flow, air.inlet.dry_bulb)))
     return tuple(zones)
 

@@ -14,7 +14,7 @@ Each of the two stretches is taken as steady: melting at 0 C, and warming at the
 from __future__ import annotations
 
 from dataclasses import dataclass
-from functools import cached_property
+from functools import cached_property, lru_cache
 
 from hpteach.circuit import ValvePosition
 from hpteach.errors import LimitError, Measure
@@ -195,6 +195,7 @@ def defrost(machine: Machine, indoor: MoistAir, frost: float, frost_temperature:
     )
 
 
+@lru_cache(maxsize=32)
 def stretch(machine: Machine, indoor: MoistAir, coil_temperature: float, speed_ratio: float = 1.0) -> Stretch:
     """The machine in cooling position, outdoor fan off, with its outdoor coil at a temperature (K); raises `LimitError` where it finds no balance.
 
@@ -239,7 +240,7 @@ def _settled(trials: Trials) -> Trial | None:
     for index in range(_STEPS + 1):
         warmth = _WARM + (target - _WARM) * index / _STEPS
         on_the_way = Search(trials.against(Body(warmth)))
-        near = on_the_way.start(8.0, 8.0, 5.0) if found is None else on_the_way.near(found, on_the_way.cold)
+        near = on_the_way.start(8.0, 8.0, 5.0) if found is None else on_the_way.near(found)
         found = on_the_way.run(near)
         if found is None:
             return None

@@ -104,7 +104,7 @@ def air_flow_share(surface: FrostSurface, frost: float) -> float:
 
     >>> from hpteach.machine.frost_surface import FrostSurface
     >>> round(air_flow_share(FrostSurface(area=28.0, gap=1.6e-3, metal_heat=9e3), 1.4), 3)
-    0.783
+    0.770
     """
     most = most_frost(surface)
     require(frost, "frost in kg", f"from 0 to {most:.3g}, with which {MOST_BLOCKED:.0%} of the gap is filled", least=0.0, most=most * (1.0 + 1e-12))
@@ -152,12 +152,15 @@ def frost_cycle(
     >>> found.begins_because, 0.8 < found.capacity_share < 1.0
     ('the clock', True)
     """
-    control = TimeTemperature() if control is None else control
-    growth = Growth(machine, outdoor, indoor, speed_ratio)
+    return Growth(machine, outdoor, indoor, speed_ratio).cycle(TimeTemperature() if control is None else control, ending)
+
+
+def _cycle(growth: Growth, control: Control, ending: Ending | None) -> FrostCycle:
+    machine = growth.machine
     frost, time, because = growth.start_of_defrost(control)
     if time is None:
         return FrostCycle(growth.clean, (growth.moment(0.0, 0.0),), None, because, None, growth.clean.capacity, growth.clean.power)
-    melted = defrost(machine, indoor, frost, growth.suction_at(frost), ending, speed_ratio=speed_ratio)
+    melted = defrost(machine, growth.indoor, frost, growth.suction_at(frost), ending, speed_ratio=growth.speed_ratio)
     heat, work = growth.energies(frost, time)
     total = time + melted.duration
     room = melted.heat_from_room - melted.duration * machine.indoor_coil.fan_power
@@ -207,6 +210,10 @@ class Growth:
 
     def _at(self, frost: float) -> np.ndarray:
         return np.array(_row(self.clean)) if self._curves is None else self._curves(frost)
+
+    def cycle(self, control: Control, ending: Ending | None = None) -> FrostCycle:
+        """`frost_cycle` in this weather: another control costs no new balance of the machine in heating."""
+        return _cycle(self, control, ending)
 
     def suction_at(self, frost: float) -> float:
         """Saturated suction temperature (K) with so much frost."""

@@ -10,9 +10,7 @@ turning slower (common practice, no source).  A fixed speed runs beyond a limit 
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from functools import cache, partial
-
-from scipy.optimize import brentq
+from functools import cache
 
 from hpteach.circuit import ValvePosition
 from hpteach.errors import LimitError
@@ -37,8 +35,9 @@ _ROOM_HUMIDITY = 0.4
 """Of the room's air: a condensing coil does not feel it, a defrosting one hardly does (computed)."""
 
 _SPEED_WITHIN = 1e-4
-_LOAD_WITHIN = 2e-4
-_ROUNDS = 8
+_SPEEDS = 8
+_LOAD_WITHIN = 3e-4
+_ROUNDS = 30
 
 
 def performance_of(machine: Machine, indoor_temperature: float, moisture: Moisture, *, pressure: float = STANDARD_ATMOSPHERE) -> Performance:
@@ -103,59 +102,68 @@ class _Winter:
             return None
 
     def _fastest(self, temperature: float) -> float:
-        """The highest speed within the compressor's limits; the lowest where there is none."""
+        """The highest speed within the compressor's limits; where there is none, the lowest at which the machine runs at all."""
         air = self.outdoor(temperature)
-        low, high = self.machine.compressor.least_speed_ratio, self.machine.compressor.most_speed_ratio
+        least, most = self.machine.compressor.least_speed_ratio, self.machine.compressor.most_speed_ratio
+        found = {most: self.clean(air, most)}
+        if _within_limits(found[most]) or least == most:
+            return most
+        speeds = [most - share * (most - least) / _SPEEDS for share in range(_SPEEDS + 1)]
+        for above, below in zip(speeds, speeds[1:]):
+            found[below] = self.clean(air, below)
+            if _within_limits(found[below]):
+                return self._border(air, below, above)
+        return min((speed_ratio for speed_ratio, one in found.items() if one is not None), default=most)
 
-        def allowed(speed_ratio: float) -> bool:
-            found = self.clean(air, speed_ratio)
-            return found is not None and not _broken(found)
-
-        if allowed(high):
-            return high
-        if low == high or not allowed(low):
-            return low
-        while high - low > _SPEED_WITHIN:
-            middle = 0.5 * (low + high)
-            low, high = (middle, high) if allowed(middle) else (low, middle)
-        return low
+    def _border(self, air: MoistAir, allowed: float, beyond: float) -> float:
+        while beyond - allowed > _SPEED_WITHIN:
+            middle = 0.5 * (allowed + beyond)
+            allowed, beyond = (middle, beyond) if _within_limits(self.clean(air, middle)) else (allowed, middle)
+        return allowed
 
     def _most(self, temperature: float) -> Running | None:
-        if not self.varies:
-            return self.running(self.outdoor(temperature), self.machine.compressor.most_speed_ratio)
         speed_ratio = self.fastest(temperature)
         return self._told(self.running(self.outdoor(temperature), speed_ratio), speed_ratio)
 
     def following(self, temperature: float, load: float) -> Running | None:
-        """The lowest speed that covers a load (W) is searched on the clean machine, and moved until the mean with frost and defrost covers it."""
-        air, low, high = self.outdoor(temperature), self.machine.compressor.least_speed_ratio, self.fastest(temperature)
-        least = self.running(air, low)
-        if least is None or least.capacity >= load:
-            return self._told(least, low)
-        clean = cache(lambda speed_ratio: self.clean(air, speed_ratio).capacity)
-        needed, running, speed_ratio = load, self.most(temperature), high
-        for _ in range(_ROUNDS):
-            needed *= load / running.capacity if speed_ratio != high or needed != load else clean(high) / running.capacity
-            if needed >= clean(high):
-                speed_ratio = high
-            elif needed <= clean(low):
-                speed_ratio = low
-            else:
-                speed_ratio = float(brentq(partial(_missing, clean, needed), low, high, xtol=1e-7))
-            running = self.running(air, speed_ratio)
-            if running is None or abs(running.capacity / load - 1.0) < _LOAD_WITHIN:
-                break
-        return self._told(running, speed_ratio)
+        """The lowest speed that covers a load (W), by false position (Illinois) between the lowest and the highest.
 
-    @staticmethod
-    def _told(running: Running | None, speed_ratio: float) -> Running | None:
+        At its very lowest speed a machine may find no balance in cold air; then it gives nothing there.
+        """
+        air, low, high = self.outdoor(temperature), self.machine.compressor.least_speed_ratio, self.fastest(temperature)
+        least, most = self.running(air, low), self.most(temperature)
+        if most is None or (least is not None and least.capacity >= load):
+            return self._told(least, low)
+        at_low, at_high, side, covers = _short(least, load), _short(most, load), 0, most
+        for _ in range(_ROUNDS):
+            speed_ratio = 0.5 * (low + high) if at_low == load else high + at_high * (high - low) / (at_low - at_high)
+            running = self.running(air, speed_ratio)
+            short = _short(running, load)
+            if short > _LOAD_WITHIN * load:
+                at_high *= 0.5 if side > 0 else 1.0
+                low, at_low, side = speed_ratio, short, 1
+                continue
+            covers = self._told(running, speed_ratio)
+            if short > -_LOAD_WITHIN * load or high - low < _SPEED_WITHIN:
+                break
+            at_low *= 0.5 if side < 0 and at_low != load else 1.0
+            high, at_high, side = speed_ratio, short, -1
+        return covers
+
+    def _told(self, running: Running | None, speed_ratio: float) -> Running | None:
         if running is None:
             return None
-        return Running(running.capacity, running.power, "; ".join(filter(None, (f"speed {speed_ratio:.2f}", running.note))))
+        speed = f"speed {speed_ratio:.2f}" if self.varies else ""
+        return Running(running.capacity, running.power, "; ".join(filter(None, (speed, running.note))))
 
 
-def _missing(capacity: Callable[[float], float], load: float, speed_ratio: float) -> float:
-    return capacity(speed_ratio) - load
+def _short(running: Running | None, load: float) -> float:
+    """What is missing of a load (W); below 0 where there is more."""
+    return load if running is None else load - running.capacity
+
+
+def _within_limits(found: Operation | None) -> bool:
+    return found is not None and not _broken(found)
 
 
 def _broken(found: Operation) -> list[str]:

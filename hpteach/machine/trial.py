@@ -2,7 +2,7 @@
 
 What lives here: `Trial` and `Trials.at`, with the equations.  What does not: the search for the trial at which all agrees (balance).
 
-Guessed are the dew temperature at the evaporator's outlet, the superheat there and the dew temperature
+Guessed are how far the vapour that leaves the evaporator stays below the air, its superheat and the dew temperature
 at the condenser's inlet.  Going once round the circuit gives everything else; three things must then agree:
 
     the evaporator     the zones that the flow needs fill just the whole coil
@@ -35,6 +35,7 @@ class Trial:
     evaporating: float
     condensing: float
     superheat: float
+    below: float
     outlet: State
     suction: State
     discharge: State
@@ -77,12 +78,14 @@ class Trials:
             self.machine, self.refrigerant, self.evaporator, self.condenser, self.metering, self.boiling_air, body, self.charge, self.speed_ratio,
         )  # fmt: skip
 
-    def at(self, evaporating: float, condensing: float, superheat: float) -> Trial:
-        """The trial at dew temperatures (K) and a superheat (K; below zero the outlet is wet by as much enthalpy).
+    def at(self, below: float, condensing: float, superheat: float) -> Trial:
+        """The trial at a superheat (K; below zero the outlet is wet by as much enthalpy), so far (K) `below` the air where it leaves
+        the evaporator, and at a condensing dew temperature (K).
 
         Raises `OffTheCoil` where heat would flow the wrong way, and what the refrigerant and the compressor raise.
         """
         fluid, machine = self.refrigerant, self.machine
+        evaporating = self.boiling_air.inlet.dry_bulb - max(superheat, 0.0) - below
         low = self._dew_pressure(evaporating)
         boiled = fluid.saturated_vapour(low)
         bubble = fluid.saturated_liquid(low)
@@ -113,11 +116,11 @@ class Trials:
         slope = boiled.temperature * (1.0 / boiled.density - 1.0 / bubble.density) / (boiled.enthalpy - bubble.enthalpy)
         glide = boiled.temperature - bubble.temperature
         inlet_temperature = bubble.temperature + max(quality, 0.0) * glide + slope * (inlet_pressure - low)
-        zones = boil(self.evaporator, self.boiling_air, Ends(boiled, bubble, 0.0), inlet_temperature, flow, condensed.enthalpy, outlet)
+        zones = boil(self.evaporator, self.boiling_air, Ends(boiled, bubble, 0.0), inlet_temperature, flow, condensed.enthalpy, outlet, superheat, below)
         held = self._held(condensed, ends, discharge, liquid, zones, boiled, bubble, outlet, max(quality, 0.0))
         share_open = self.metering.share_open(superheat)
         return Trial(
-            evaporating=evaporating, condensing=condensing, superheat=superheat, outlet=outlet, suction=suction, discharge=discharge,
+            evaporating=evaporating, condensing=condensing, superheat=superheat, below=below, outlet=outlet, suction=suction, discharge=discharge,
             compression=compression, condensed=condensed, liquid_pressure=liquid_pressure, liquid=liquid, inlet_pressure=inlet_pressure,
             boiling=zones, charge=held,
             evaporator_residual=sum(zone.share for zone in zones) - 1.0,
@@ -160,10 +163,11 @@ class Trials:
     ) -> float:  # fmt: skip
         """The refrigerant (kg) in both coils and in the liquid line."""
         dew = ends.dew
+        first = 1.0 if discharge.quality is None else discharge.quality
         reached = 0.0 if liquid.quality is None else liquid.quality
         densities = {
             "vapour": 0.5 * (discharge.density + dew.density),
-            "condensing": mean_density(ends.bubble.density, dew.density, 1.0, reached),
+            "condensing": mean_density(ends.bubble.density, dew.density, first, reached),
             "liquid": 0.5 * (ends.bubble.density + liquid.density),
         }
         of_condenser = self.condenser.volume * sum(zone.share * densities[zone.name] for zone in condensed.zones)

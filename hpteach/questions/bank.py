@@ -9,8 +9,9 @@ which stays.  Every refusal names the file, the key, the value and what is allow
     title, version, topic, level (1-3), lesson ("03"), covers = ["EU 2024/2215 Annex I 1.02"]
     prompt = "… evaporates at {evaporating}, h1 = {h1} …"      gaps are filled as printed
     [draw.evaporating]      numbers or names to draw (draws)
-    [scenario]              the cycle, the circuit alone, or the air alone; may be absent (conditions)
-    [compare]               what differs in a second cycle, whose quantities begin with other_
+    [scenario]              the cycle, the circuit alone, or the air's pressure alone; may be absent (conditions)
+    [air], [weather]        air that passes a cold coil; a machine in weather; in place of a cycle (air_conditions)
+    [compare]               what differs in a second cycle, air or weather, whose quantities begin with other_
     [[parts]]
     id, text, hints = ["…"], solution = "… = {answer}"
     kind = "number"         quantity (a kind of units), answer (an expression), only = "absolute"
@@ -21,7 +22,7 @@ which stays.  Every refusal names the file, the key, the value and what is allow
     kind = "order"          listed = ["compressor", "{condenser}", …]: in which order are they met?
     keep_order = true       beside kind = "choice": listed as written, not as the seed has it
 
-What expressions and gaps may name is listed in scenarios.  A change of numbers or meaning
+What expressions and gaps may name is listed in scenarios, air and weather.  A change of numbers or meaning
 raises the version; a mistake keeps its id for good.
 """
 
@@ -35,7 +36,8 @@ from pathlib import Path
 from types import MappingProxyType
 
 from hpteach.errors import DataError, UnknownNameError
-from hpteach.questions.conditions import Condition, read_conditions
+from hpteach.questions.air_conditions import read_air_conditions
+from hpteach.questions.conditions import OF_THE_AIR, Condition, read_conditions
 from hpteach.questions.draws import Draw, read_draw
 from hpteach.questions.entries import Entry
 from hpteach.questions.parts import IDENTIFIER, Names, QuestionPart, check_distinct, read_part
@@ -49,7 +51,7 @@ _LAWS = (
     r"US 40 CFR 82 App\. D (core|Type I|Type II|Type III)",
 )
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
-_QUESTION_KEYS = ("title", "version", "topic", "level", "lesson", "covers", "prompt", "draw", "scenario", "compare", "parts")
+_QUESTION_KEYS = ("title", "version", "topic", "level", "lesson", "covers", "prompt", "draw", "scenario", "air", "weather", "compare", "parts")
 
 
 @dataclass(frozen=True)
@@ -66,6 +68,8 @@ class Question:
     prompt: str
     draws: Mapping[str, Draw]
     scenario: Mapping[str, Condition]
+    air: Mapping[str, Condition]
+    weather: Mapping[str, Condition]
     compare: Mapping[str, Condition]
     parts: tuple[QuestionPart, ...]
 
@@ -160,10 +164,16 @@ def read_question(text: str, file: str) -> Question:
         raise entry.refuse("topic", topic, f"the name of its folder, {folder!r}")
     draws = {key: read_draw(sub) for key, sub in entry.tables_by_name("draw", IDENTIFIER)}
     scenario = read_conditions(entry.table("scenario"), draws) if "scenario" in data else {}
-    compare = read_conditions(entry.table("compare"), draws, compared=True) if "compare" in data else {}
-    if compare and "refrigerant" not in scenario:
-        raise entry.refuse("compare", sorted(compare), "only beside a [scenario] that states a cycle")
-    names = Names(entry, draws, scenario, compare)
+    air, weather = (read_air_conditions(entry.table(key), draws, key) if key in data else {} for key in ("air", "weather"))
+    _check_one(entry, scenario, air, weather)
+    compare: Mapping[str, Condition] = {}
+    if "compare" in data and (air or weather):
+        compare = read_air_conditions(entry.table("compare"), draws, "air" if air else "weather", compared=True)
+    elif "compare" in data:
+        compare = read_conditions(entry.table("compare"), draws, compared=True)
+        if "refrigerant" not in scenario:
+            raise entry.refuse("compare", sorted(compare), "only beside an [air], a [weather] or a [scenario] that states a cycle")
+    names = Names(entry, draws, scenario, compare, of_air=air, of_weather=weather)
     parts = tuple(read_part(sub, names) for sub in entry.tables("parts"))
     check_distinct(entry, "parts", (part.id for part in parts))
     return Question(
@@ -177,9 +187,20 @@ def read_question(text: str, file: str) -> Question:
         prompt=names.template(entry, "prompt"),
         draws=MappingProxyType(draws),
         scenario=MappingProxyType(scenario),
+        air=MappingProxyType(air),
+        weather=MappingProxyType(weather),
         compare=MappingProxyType(compare),
         parts=parts,
     )
+
+
+def _check_one(entry: Entry, scenario: Mapping[str, Condition], air: Mapping[str, Condition], weather: Mapping[str, Condition]) -> None:
+    """A question states a cycle or circuit, air, or weather; beside air or weather [scenario] may say how much the air presses."""
+    if air and weather:
+        raise entry.refuse("weather", sorted(weather), "[air] or [weather], not both: the air at both coils is known in weather too")
+    beyond = sorted(set(scenario) - set(OF_THE_AIR))
+    if (air or weather) and beyond:
+        raise entry.refuse("scenario", beyond, f"only {' or '.join(OF_THE_AIR)} beside [air] or [weather]")
 
 
 def _covers(entry: Entry) -> tuple[str, ...]:

@@ -217,7 +217,7 @@ def prove(bank: Bank, seeds: Iterable[int] = range(20), systems: Sequence[str] =
 _BASE_UNITS = {
     "temperature": "K", "temperature difference": "K", "pressure": "Pa", "specific energy": "J/kg",
     "specific entropy": "J/(kg K)", "density": "kg/m3", "specific volume": "m3/kg", "power": "W",
-    "mass flow": "kg/s", "length": "m", "ratio": "",
+    "mass flow": "kg/s", "volume flow": "m3/s", "air flow": "m3/s", "water flow": "kg/s", "humidity ratio": "kg/kg", "length": "m", "ratio": "",
 }  # fmt: skip
 
 

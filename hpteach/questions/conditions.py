@@ -71,7 +71,7 @@ def read_conditions(entry: Entry, draws: Mapping[str, Draw], *, compared: bool =
     key or value that is not allowed, two keys that say the same, or a missing one.
     """
     entry.only(CONDITIONS)
-    found = {key: _condition(entry, key, kind, draws) for key, kind in CONDITIONS.items() if key in entry.data}
+    found = {key: read_condition(entry, key, kind, draws, _NAMED) for key, kind in CONDITIONS.items() if key in entry.data}
     for key in _CIRCUIT_ALONE if compared or set(found) - set(OF_THE_CIRCUIT) else ():
         if key in found:
             raise entry.refuse(key, entry.data[key], f"no such key beside a cycle or the air: a circuit alone has {', '.join(OF_THE_CIRCUIT)}")
@@ -107,7 +107,11 @@ def completed(compare: Mapping[str, Condition], scenario: Mapping[str, Condition
     return {**kept, **compare}
 
 
-def _condition(entry: Entry, key: str, kind: str, draws: Mapping[str, Draw]) -> Condition:
+def read_condition(entry: Entry, key: str, kind: str, draws: Mapping[str, Draw], named: Mapping[str, Callable[[str], object]]) -> Condition:
+    """One condition under its key: drawn, an expression of drawn names, or fixed; `named` reads the names that a key may have.
+
+    Raises `DataError` with file, key, value and what is allowed.
+    """
     text = entry.text(key)
     gauge_too = kind == "pressure" and key not in OF_THE_AIR
     if text in draws:
@@ -115,10 +119,10 @@ def _condition(entry: Entry, key: str, kind: str, draws: Mapping[str, Draw]) -> 
         if drawn != kind and not (gauge_too and drawn == "gauge pressure"):
             raise entry.refuse(key, text, f"a drawn {kind}, and this one is a {drawn}")
         for name in draws[text].texts["SI"] if kind == "name" else ():
-            _check_name(entry, key, name)
+            _check_name(entry, key, name, named)
         return expression(text)
     if kind == "name":
-        _check_name(entry, key, text)
+        _check_name(entry, key, text, named)
         return text
     fixed = _fixed(text, ("gauge pressure", kind) if gauge_too else (kind,))
     if isinstance(fixed, Given):
@@ -144,9 +148,9 @@ def _fixed(text: str, kinds: tuple[str, ...]) -> Given | HpteachError:
     return refusal
 
 
-def _check_name(entry: Entry, key: str, name: str) -> None:
+def _check_name(entry: Entry, key: str, name: str, named: Mapping[str, Callable[[str], object]]) -> None:
     try:
-        _NAMED[key](name)
+        named[key](name)
     except HpteachError as error:
         raise entry.refuse(key, name, f"a drawn name or a known one ({error})") from None
     if name == ValvePosition.BETWEEN:

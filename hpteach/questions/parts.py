@@ -17,7 +17,9 @@ from hpteach.questions.entries import Entry
 from hpteach.questions.expressions import Expression, expression, gaps
 from hpteach.questions.mistakes import WAYS
 from hpteach.questions.paths import FLAGS, STATED, WORDS
-from hpteach.questions.scenarios import OTHER, QUANTITIES, TEXTS, UNIT_OF_MASS
+from hpteach.questions import air, weather
+from hpteach.questions.cycle_quantities import QUANTITIES, TEXTS
+from hpteach.questions.scenarios import OTHER, UNIT_OF_MASS
 
 IDENTIFIER = re.compile(r"[a-z][a-z0-9]*(_[a-z0-9]+)*")
 KINDS = ("number", "choice", "order")
@@ -93,18 +95,27 @@ class QuestionPart:
 class Names:
     """The names that a question's expressions and texts may use."""
 
-    def __init__(self, entry: Entry, draws: Mapping[str, Draw], scenario: Mapping, compare: Mapping) -> None:
+    def __init__(
+        self, entry: Entry, draws: Mapping[str, Draw], scenario: Mapping, compare: Mapping, *, of_air: Mapping | None = None, of_weather: Mapping | None = None
+    ) -> None:
         numbers = {"atmosphere", *(name for name, draw in draws.items() if draw.kind != "name")}
         words = {UNIT_OF_MASS, *draws}
-        for prefix, present in (("", "refrigerant" in scenario), (OTHER, bool(compare))):
+        known: Mapping[str, str] = QUANTITIES
+        texts: tuple[str, ...] = TEXTS
+        stating = scenario
+        if of_air:
+            known, texts, stating = air.names_of({**of_air, **compare}), (), of_air
+        elif of_weather:
+            known, stating = weather.QUANTITIES, of_weather
+        for prefix, present in (("", bool(of_air or of_weather) or "refrigerant" in scenario), (OTHER, bool(compare))):
             if present:
-                numbers |= {prefix + name for name in QUANTITIES}
-                words |= {prefix + name for name in TEXTS}
+                numbers |= {prefix + name for name in known}
+                words |= {prefix + name for name in texts}
         for name in draws:
-            taken = name in QUANTITIES or name in TEXTS or name in ("answer", "atmosphere", UNIT_OF_MASS) or name.startswith(OTHER)
-            stated = scenario.get(name)
+            taken = name in known or name in texts or name in ("answer", "atmosphere", UNIT_OF_MASS) or name.startswith(OTHER)
+            stated = stating.get(name)
             if taken and not (isinstance(stated, Expression) and stated.text == name):
-                raise entry.refuse("draw", name, "a name that is no quantity of the cycle, unless [scenario] states the same key by it")
+                raise entry.refuse("draw", name, "a name that is no quantity of the question, unless the table that states it has the same key by it")
         if "refrigerant" not in scenario and {"valve_position", "energised_in"} & set(scenario):
             numbers |= set(FLAGS)
             words |= {*WORDS, *STATED}

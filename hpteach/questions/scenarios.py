@@ -10,14 +10,15 @@ What does not: wrong ways of solving it (mistakes), drawing and printing (varian
     cop_cooling cop_heating pressure_ratio
     heating cooling condenser_indoors …  1 where it holds, else 0: the flags of paths
 
-A situation may state the circuit alone; then only the flags and the words of its path are there.
+A situation may state the circuit alone; then only the flags and the words of its path are there.  Air that passes a
+coil and a machine in weather have names of their own, listed in air and in weather.
 With a cycle to compare with, the same names again behind the prefix other_.
 """
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 from functools import cache, lru_cache
 from types import MappingProxyType
@@ -26,34 +27,21 @@ from hpteach.circuit import Circuit, Flow, MeteringLayout, ValvePosition, flow, 
 from hpteach.cycle import Cycle, conditions_for, solve as solve_cycle
 from hpteach.errors import LimitError, Measure
 from hpteach.fluids import Refrigerant, refrigerant
-from hpteach.questions.paths import FLAGS, WORDS, Standing, flags, flow_of, stated_words, words as words_of
+from hpteach.questions import air, weather
+from hpteach.questions.air import AirAlone
+from hpteach.questions.cycle_quantities import derived, state_quantities
+from hpteach.questions.paths import Standing, flags, flow_of, stated_words, words as words_of
+from hpteach.questions.weather import Weather
 from hpteach.units import STANDARD_ATMOSPHERE
 
 OTHER = "other_"
-"""Prefix of every quantity of the cycle that a question compares with."""
+"""Prefix of every quantity of the cycle, air or weather that a question compares with."""
 
-_LABELS = ("1", "2", "3", "4", "2a", "2b", "4a")
-_PROPERTIES = {"h": "specific energy", "T": "temperature", "p": "pressure", "s": "specific entropy"}
+KINDS_OF: Mapping[str, str] = {**air.ENTERING, **air.LEAVING, **air.FLOWING, **air.SURFACE, **weather.QUANTITIES}
+"""Every quantity that any question may name, with its kind; those of a cycle are among those of weather."""
 
-DERIVED: Mapping[str, str] = {
-    **{name: "specific energy" for name in ("w", "q_e", "q_c", "q_indoor", "q_outdoor")},
-    **{name: "ratio" for name in ("cop_cooling", "cop_heating", "pressure_ratio")},
-}
-"""What is worked out from the state points, with its kind."""
-
-QUANTITIES: Mapping[str, str] = {
-    **{letter + label: kind for letter, kind in _PROPERTIES.items() for label in _LABELS},
-    **{"h2s": "specific energy", "T2s": "temperature", "v1": "specific volume", "x4": "ratio"},
-    **DERIVED,
-    "isentropic_efficiency": "ratio",
-    **{name: "temperature difference" for name in ("superheat", "subcooling")},
-    **{name: "temperature" for name in ("saturated_suction_temperature", "saturated_condensing_temperature")},
-    **{name: "ratio" for name in FLAGS},
-}
-"""Every quantity of a solved cycle that an expression may name, with its kind."""
-
-TEXTS = ("refrigerant", *WORDS)
-"""Every word of a solved cycle that a text may name."""
+WORKED_OUT = frozenset({*air.DERIVED, *weather.DERIVED})
+"""What rests on others as they are printed."""
 
 UNIT_OF_MASS = "unit_of_mass"
 """The word that any text may name: kilogram or pound, as the reader's system has it."""
@@ -95,7 +83,7 @@ class Setting:
 
 @dataclass(frozen=True)
 class Situation:
-    """What a dealt question states: drawn quantities, the air's pressure (Pa), the cycle(s).
+    """What a dealt question states: drawn quantities, the air's pressure (Pa), the cycle(s), or the air or machine(s) in weather.
 
     `air` names the drawn quantity that is the air's pressure, if one is.  `standing` is the
     circuit of a question that states one without a cycle.
@@ -107,6 +95,8 @@ class Situation:
     setting: Setting | None = None
     other: Setting | None = None
     standing: Standing | None = None
+    around: AirAlone | Weather | None = None
+    other_around: AirAlone | Weather | None = None
 
     def with_settings(self, **changes: object) -> Situation:
         """The same situation with the conditions of its cycle(s) changed."""
@@ -159,13 +149,13 @@ def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyTyp
             cycles.append(None)
             continue
         cycle, exact = _solve_setting(setting, situation.atmosphere)
-        found = dict(exact)
-        _take_printed(found, prefix, printed)
-        found |= _derived(found)
-        _take_printed(found, prefix, printed)
-        quantities |= {prefix + name: value for name, value in found.items()}
+        quantities |= _as_printed(exact, derived, prefix, printed)
         words |= {prefix + name: word for name, word in _words(cycle).items()}
         cycles.append(cycle)
+    for prefix, around in (("", situation.around), (OTHER, situation.other_around)):
+        if around is not None:
+            quantities |= _as_printed(around.found(), around.derived, prefix, printed)
+            words |= {prefix + name: word for name, word in around.words().items()}
     stands = cycles[0].flow if cycles[0] else None
     if situation.standing:
         stands = flow_of(situation.standing)
@@ -201,7 +191,7 @@ def _solve_setting(setting: Setting, atmosphere: float) -> tuple[Cycle, Mapping[
         _circuit(setting.metering_layout),
     )
     found = {
-        **_state_quantities(cycle),
+        **state_quantities(cycle),
         "saturated_suction_temperature": thought_suction,
         "saturated_condensing_temperature": thought_condensing,
         "superheat": thought_superheat,
@@ -235,20 +225,6 @@ def absolute(pressure: Given, atmosphere: float) -> float:
     return pressure.value + atmosphere if pressure.kind == "gauge pressure" else pressure.value
 
 
-def _state_quantities(cycle: Cycle) -> dict[str, float]:
-    found = {}
-    for point in cycle.points:
-        for letter, value in zip("hTps", (point.enthalpy, point.temperature, point.pressure, point.entropy)):
-            found[letter + point.label] = value
-    return found | {
-        "h2s": cycle.isentropic_discharge.enthalpy,
-        "T2s": cycle.isentropic_discharge.temperature,
-        "v1": 1.0 / cycle.point("1").density,
-        "x4": cycle.flash_gas,
-        **flags(cycle.flow),
-    }
-
-
 def _efficiency_multiplied(fluid: Refrigerant, found: Mapping[str, float]) -> dict[str, float]:
     """The discharge of whoever takes w = (h2s - h1) * efficiency instead of dividing by it."""
     efficiency = found["isentropic_efficiency"]
@@ -261,21 +237,15 @@ def _efficiency_multiplied(fluid: Refrigerant, found: Mapping[str, float]) -> di
     }
 
 
-def _derived(found: Mapping[str, float]) -> dict[str, float]:
-    """Work, heat and their ratios, from the state points as they stand."""
-    work = found["h2"] - found["h1"]
-    taken_up, given_off = found["h1"] - found["h4"], found["h2"] - found["h3"]
-    indoors = bool(found["condenser_indoors"])
-    return {
-        "w": work,
-        "q_e": taken_up,
-        "q_c": given_off,
-        "q_indoor": given_off if indoors else taken_up,
-        "q_outdoor": taken_up if indoors else given_off,
-        "cop_cooling": taken_up / work if work else math.inf,
-        "cop_heating": given_off / work if work else math.inf,
-        "pressure_ratio": found["p2"] / found["p1"],
-    }
+def _as_printed(
+    exact: Mapping[str, float], work_out: Callable[[Mapping[str, float]], Mapping[str, float]], prefix: str, printed: Mapping[str, Printed]
+) -> dict[str, float]:
+    """Quantities, with what is worked out from them, as the prompt prints them."""
+    found = dict(exact)
+    _take_printed(found, prefix, printed)
+    found |= work_out(found)
+    _take_printed(found, prefix, printed)
+    return {prefix + name: value for name, value in found.items()}
 
 
 def _take_printed(found: dict[str, float], prefix: str, printed: Mapping[str, Printed]) -> None:

@@ -14,18 +14,18 @@ from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
 from hpteach import units
-from hpteach.circuit import MeteringLayout, ValvePosition
 from hpteach.cycle import Cycle
 from hpteach.errors import CircuitError, DataError, HpteachError, InputError, LimitError, PropertyError, UnknownNameError
 from hpteach.questions.answers import folded
 from hpteach.questions.bank import Question
-from hpteach.questions.conditions import OF_THE_AIR, OF_THE_CIRCUIT, Condition, completed
-from hpteach.questions.expressions import Expression, fill, gaps
+from hpteach.questions.expressions import fill, gaps
 from hpteach.questions.mistakes import wrong_answer
 from hpteach.questions.orders import CORRECTIONS, right_order, scrambled, wrong_orders
 from hpteach.questions.parts import Choice, QuestionPart
 from hpteach.questions.paths import flow_of, standing, turned
-from hpteach.questions.scenarios import DERIVED, OTHER, QUANTITIES, UNIT_OF_MASS, Given, Printed, Setting, Situation, Solved, solve
+from hpteach.questions.scenarios import KINDS_OF, OTHER, UNIT_OF_MASS, WORKED_OUT, Printed, Situation, Solved, solve
+from hpteach.questions.stating import situation_of
+from hpteach.questions.weather import Weather
 
 TRIES = 20
 """How often a draw that cannot be solved is drawn again."""
@@ -78,7 +78,8 @@ class Variant:
     """A question with its numbers; prints as it is asked, without the answers.
 
     `cycle` is the solved cycle for a view to draw, `other` the one to compare with; both
-    are None where the question states none.  `atmosphere` (Pa) is what gauges count from.
+    are None where the question states none.  `weather` is the machine in weather that it states,
+    `other_weather` the one to compare with, else None.  `atmosphere` (Pa) is what gauges count from.
     """
 
     question: Question
@@ -89,6 +90,8 @@ class Variant:
     cycle: Cycle | None
     other: Cycle | None
     atmosphere: float
+    weather: Weather | None = None
+    other_weather: Weather | None = None
 
     @property
     def hints(self) -> tuple[str, ...]:
@@ -171,13 +174,13 @@ def _at(texts: tuple[str, ...], place: float) -> str:
 
 
 def _dealt(question: Question, seed: int, system: str, drawn: Mapping[str, str]) -> Variant:
-    situation = _situation(question, drawn)
+    situation = situation_of(question, drawn)
     writer = _Writer(drawn, question, system, situation.atmosphere)
     printed: dict[str, Printed] = {}
     writer.solved = solve(situation)
     asked = [(name, kind) for name, kind in gaps(question.prompt) if name not in drawn and name in writer.solved.quantities]
     # State points first, because what is derived from them rests on them as printed.
-    for name, kind in sorted(asked, key=lambda gap: gap[0].removeprefix(OTHER) in DERIVED):
+    for name, kind in sorted(asked, key=lambda gap: gap[0].removeprefix(OTHER) in WORKED_OUT):
         if name in printed:
             continue
         shown = units.read(writer(name, kind), writer.kind(name), atmosphere=situation.atmosphere)
@@ -193,6 +196,8 @@ def _dealt(question: Question, seed: int, system: str, drawn: Mapping[str, str])
         cycle=solved.cycle,
         other=solved.other,
         atmosphere=situation.atmosphere,
+        weather=situation.around if isinstance(situation.around, Weather) else None,
+        other_weather=situation.other_around if isinstance(situation.other_around, Weather) else None,
     )
 
 
@@ -221,57 +226,10 @@ class _Writer:
     def kind(self, name: str) -> str:
         if name in self.question.draws:
             return self.question.draws[name].kind
-        return "pressure" if name == "atmosphere" else QUANTITIES[name.removeprefix(OTHER)]
+        return "pressure" if name == "atmosphere" else KINDS_OF[name.removeprefix(OTHER)]
 
     def shown(self, value: float, kind: str) -> str:
         return units.show(value, kind, self.system, atmosphere=self.atmosphere)
-
-
-def _situation(question: Question, drawn: Mapping[str, str]) -> Situation:
-    kinds = {name: draw.kind for name, draw in question.draws.items()}
-    given = {name: Given(kinds[name], units.read(text, kinds[name])) for name, text in drawn.items() if kinds[name] != "name"}
-    stated = {key: _stated(condition, given, drawn) for key, condition in question.scenario.items()}
-    air = next((question.scenario[key] for key in OF_THE_AIR if key in stated), None)
-    atmosphere = units.STANDARD_ATMOSPHERE
-    if "atmosphere" in stated:
-        atmosphere = stated["atmosphere"].value
-    elif "altitude" in stated:
-        atmosphere = units.atmosphere_at(stated["altitude"].value)
-    compared = {
-        key: _stated(condition, given, drawn)
-        for key, condition in (completed(question.compare, question.scenario) if question.compare else {}).items()
-    }
-    return Situation(
-        drawn=given,
-        atmosphere=atmosphere,
-        air=air.text if isinstance(air, Expression) and kinds.get(air.text) == "pressure" else None,
-        setting=_setting(stated) if question.has_cycle else None,
-        other=_setting(compared) if compared else None,
-        standing=standing({key: value for key, value in stated.items() if key in OF_THE_CIRCUIT}) if question.has_circuit_alone else None,
-    )
-
-
-def _stated(condition: Condition, given: Mapping[str, Given], drawn: Mapping[str, str]) -> Given | str:
-    if not isinstance(condition, Expression):
-        return condition
-    if condition.text in given:
-        return given[condition.text]
-    if condition.text in drawn:
-        return drawn[condition.text]
-    return Given("", condition.number({name: quantity.value for name, quantity in given.items()}))
-
-
-def _setting(stated: Mapping[str, Given | str]) -> Setting:
-    """Conditions in SI, as `scenarios` solves them; pressures keep saying where they count from."""
-    plain = {
-        key: value if key.endswith("_pressure") or isinstance(value, str) else value.value
-        for key, value in stated.items()
-        if key not in OF_THE_AIR
-    }
-    plain["valve_position"] = ValvePosition.named(plain["valve_position"])
-    if "metering_layout" in plain:
-        plain["metering_layout"] = MeteringLayout.named(plain["metering_layout"])
-    return Setting(**plain)
 
 
 def _listed(part: QuestionPart, question: Question, seed: int) -> tuple[Choice, ...]:
