@@ -26,9 +26,11 @@ from hpteach.chart_options import DRAWN, WITHOUT, chart_of
 from hpteach.circuit import ValvePosition, flow
 from hpteach.cycle_options import circuit_of, cycles_of, fluid_of
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
+from hpteach.machine_options import operation_of
 from hpteach.options import (
     OPTIONS, Command, Reader, Run, arguments, main_help, parser_of, plain, read, run_program, stuck_parts, temperature_or_pressure, whole,
 )  # fmt: skip
+from hpteach.season_options import MONEY, season_of
 
 if TYPE_CHECKING:
     from hpteach.questions import Bank, Variant
@@ -151,6 +153,34 @@ def _gauges(args: Namespace, reader: Reader) -> int:
     return _remark(*gauge_readouts.gauge_cautions(fluid.listing))
 
 
+def _operate(args: Namespace, reader: Reader) -> int:
+    from hpteach import machine_readouts as laid
+    from hpteach.fluids import refrigerant
+
+    found, remarks = operation_of(args, reader)
+    fluid, shown = refrigerant(found.machine.refrigerant), {"system": reader.system, "atmosphere": reader.atmosphere}
+    if args.json:
+        return _print_json({**laid.operation_dictionary(fluid, found), "remarks": list(remarks)})
+    said = (*laid.operation_in_words(found, reader.system), *laid.limits_in_words(found, **shown))
+    _print(*laid.operation_tables(found, **shown), "\n".join(said))
+    return _remark(*remarks, *laid.operation_cautions(fluid))
+
+
+def _season(args: Namespace, reader: Reader) -> int:
+    from hpteach import readouts
+    from hpteach import season_readouts as laid
+    from hpteach.fluids import listing
+
+    found, choices, remarks = season_of(args, reader)
+    cautions = readouts.cautions(listing(choices.machine.refrigerant))
+    if args.json:
+        return _print_json({**laid.choices_dictionary(choices), **laid.season_dictionary(found), "cautions": cautions, "remarks": list(remarks)})
+    tables = laid.season_tables(found, reader.system, currency=choices.currency, frost=choices.frost)
+    hours = (f"Hours: {choices.climate.source}.", f"Moisture: {choices.climate.moisture_source}.")
+    _print(laid.choices_table(choices, reader.system), *tables, "\n".join((*laid.season_in_words(found, reader.system), *hours)))
+    return _remark(*remarks, *cautions)
+
+
 def _chart(args: Namespace, reader: Reader) -> int:
     file = chart_of(args, reader)
     return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
@@ -207,6 +237,10 @@ _PAGE = {
     "--out": OPTIONS["--out"]._replace(example="card.html", help="file to write; it has to end in .html"),
     "--units": OPTIONS["--units"]._replace(help="units on the card: SI, IP or both (default both)", default="both"),
 }
+_ROOM = {
+    "--indoor": OPTIONS["--indoor"]._replace(example="20C", help="temperature of the room (default 20C)", default="20C"),
+    "--refrigerant": OPTIONS["--refrigerant"]._replace(help="refrigerant of the bench unit (invented) that heats (default R-410A)"),
+}
 _EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 45C --superheat 5K --isentropic-efficiency 0.7"
 
 COMMANDS = {
@@ -236,6 +270,16 @@ COMMANDS = {
         ("--refrigerant", "--valve", "--suction", "--discharge", "--suction-line", "--liquid-line"),
         ("--discharge-line", "--metering", "--reference", *_GAUGES, *_SHOWN),
         "gauges --refrigerant R-410A --valve cooling --suction 118psig --discharge 365psig --suction-line 52F --liquid-line 100F", _gauges, _STANDS,
+    ),
+    "operate": Command(
+        "Run a machine in weather: pressures, heat, power, COP and limits as they settle.",
+        ("--valve", "--outdoor", "--indoor"), ("--refrigerant", "--machine", "--speed", *_GAUGES, *_SHOWN),
+        "operate --refrigerant R-410A --valve heating --outdoor 47F/43F --indoor 70F/60F", _operate, _STANDS,
+    ),
+    "season": Command(
+        "Heat a house through a season, bin by bin: balance point, auxiliary heat, COP, cost.",
+        (), ("--refrigerant", "--machine", "--climate", "--design-load", "--design-temperature", "--zero-load", "--indoor", *MONEY, *_GAUGES, *_SHOWN),
+        "season --refrigerant R-410A --climate average --design-load 9kW --electricity-price 0.30/kWh", _season, _ROOM,
     ),
     "chart": Command(
         "Draw a cycle on a pressure-enthalpy or temperature-entropy chart, or in its circuit.",

@@ -24,7 +24,7 @@ OPTIONS = {
     "--help": Option("", "show this help"),
     "--json": Option("", "print JSON: SI base units, the unit in the key's name"),
     "--units": Option("IP", "units that are shown: SI or IP (default SI)", "SI"),
-    "--altitude": Option("1600m", "altitude of the place: moves what gauges read"),
+    "--altitude": Option("1600m", "altitude of the place: its air pressure, from which gauges count"),
     "--atmosphere": Option("0.84bar", "air pressure of the place, instead of --altitude"),
     "--no-browser": Option("", "start the server only and print its address"),
     "--port": Option("8890", "port of the server"),

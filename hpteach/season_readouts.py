@@ -6,6 +6,7 @@ Electricity is in kilowatts and energy in kilowatt-hours in both systems, as the
 
 from __future__ import annotations
 
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, Any
 
 from hpteach.readouts import GENERAL_CAUTION
@@ -13,10 +14,84 @@ from hpteach.tables import Table
 from hpteach.units import show, unit_shown
 
 if TYPE_CHECKING:
-    from hpteach.machine.season import BinResult, Season
+    from hpteach.machine import Machine
+    from hpteach.machine.climate import Climate
+    from hpteach.machine.season import BinResult, BuildingLoad, Season
 
 _KILOWATT_HOUR = 3.6e6  # J
+_HOUR = 3600.0  # s
 _BTU_PER_WATT_HOUR = 3600.0 / 1055.05585262  # the international table Btu is 1055.05585262 J by definition
+
+
+@dataclass(frozen=True, kw_only=True)
+class SeasonChoices:
+    """What a season was reckoned with, to be shown beside it.
+
+    `prices` and carbon per J by the names that `machine.season.season` gives them, None where there are none; `currency` of the prices;
+    `chosen` the options that were given: every other choice is a default.  `frost` says how frost and defrost are counted.
+    """
+
+    machine: Machine
+    climate: Climate
+    load: BuildingLoad
+    indoor_temperature: float
+    degradation: float
+    auxiliary_cop: float
+    prices: dict[str, float | None]
+    currency: str
+    chosen: frozenset[str]
+    frost: str
+
+
+def choices_dictionary(choices: SeasonChoices) -> dict[str, Any]:
+    """What a season was reckoned with in SI; `chosen` lists the options that were given."""
+    return {
+        "machine": choices.machine.name,
+        "machine_note": choices.machine.note,
+        "refrigerant": choices.machine.refrigerant,
+        "climate_source": choices.climate.source,
+        "moisture_source": choices.climate.moisture_source,
+        "indoor_K": choices.indoor_temperature,
+        "design_load_W": choices.load.design_load,
+        "design_temperature_K": choices.load.design_temperature,
+        "zero_load_temperature_K": choices.load.zero_load_temperature,
+        "degradation": choices.degradation,
+        "currency": choices.currency,
+        **{f"{name}_{'kg_' if 'carbon' in name else ''}per_J": value for name, value in choices.prices.items()},
+        "frost": choices.frost,
+        "chosen": sorted(choices.chosen),
+    }
+
+
+def choices_table(choices: SeasonChoices, system: str = "SI") -> Table:
+    """What a season was reckoned with, each choice with the option that gave it, or as a default that the option would change."""
+
+    def row(name: str, value: str, *options: str) -> tuple[str, str, str]:
+        given = [option for option in options if option in choices.chosen]
+        return name, value, " ".join(given) if given else f"default; {' or '.join(options)}"
+
+    def per_kilowatt_hour(name: str, unit: str) -> str:
+        value = choices.prices.get(name)
+        return "-" if value is None else f"{value * _KILOWATT_HOUR:.3f} {unit}".rstrip() + "/kWh"
+
+    load = choices.load
+    rows = [
+        row("machine", choices.machine.name, "--machine", "--refrigerant"),
+        row("climate", choices.climate.name, "--climate"),
+        row("room", show(choices.indoor_temperature, "temperature", system), "--indoor"),
+        row("design load", show(load.design_load, "power", system), "--design-load"),
+        row("at an outdoor temperature of", show(load.design_temperature, "temperature", system), "--design-temperature"),
+        row("no heat needed from", show(load.zero_load_temperature, "temperature", system), "--zero-load"),
+        row("cost of starting and stopping", f"{choices.degradation:g}", "--degradation"),
+        row("auxiliary COP", f"{choices.auxiliary_cop:g}", "--auxiliary-cop"),
+        row("price of electricity", per_kilowatt_hour("electricity_price", choices.currency), "--electricity-price"),
+        row("carbon of electricity", per_kilowatt_hour("electricity_carbon", "kg"), "--carbon"),
+    ]
+    if choices.prices.get("auxiliary_price") is not None:
+        rows.append(row("price of auxiliary energy", per_kilowatt_hour("auxiliary_price", choices.currency), "--auxiliary-price"))
+    if choices.prices.get("auxiliary_carbon") is not None:
+        rows.append(row("carbon of auxiliary energy", per_kilowatt_hour("auxiliary_carbon", "kg"), "--auxiliary-carbon"))
+    return Table("Reckoned with", ("choice", "value", "from"), rows)
 
 
 def season_dictionary(season: Season) -> dict[str, Any]:
@@ -64,8 +139,8 @@ def season_dictionary(season: Season) -> dict[str, Any]:
     }
 
 
-def season_tables(season: Season, system: str = "SI", *, currency: str = "") -> tuple[Table, Table]:
-    """The bins, and the whole season; `currency` stands behind the cost.
+def season_tables(season: Season, system: str = "SI", *, currency: str = "", frost: str = "") -> tuple[Table, Table]:
+    """The bins, and the whole season; `currency` stands behind the cost, and `frost` says in the headings how frost is counted.
 
     >>> from hpteach.machine.climate import climate
     >>> from hpteach.machine.season import Running, load_in, season
@@ -76,7 +151,8 @@ def season_tables(season: Season, system: str = "SI", *, currency: str = "") -> 
     >>> season_tables(whole)[1].rows[0]
     ('heat delivered', '10328 kWh')
     """
-    return _bins_table(season, system), _whole_table(season, system, currency)
+    counted = f", {frost}" if frost else ""
+    return _bins_table(season, system, counted), _whole_table(season, system, currency, counted)
 
 
 def balance_in_words(season: Season, system: str = "SI") -> str:
@@ -108,10 +184,40 @@ def balance_in_words(season: Season, system: str = "SI") -> str:
     return f"The machine does not cover the load even in the mildest bin, {temperature(max(heated))}: there is no balance point among the bins."
 
 
+def season_in_words(season: Season, system: str = "SI") -> tuple[str, ...]:
+    """Why the season's COP is what it is: the balance point, what cycling costs, and what auxiliary heat costs.
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average = climate("average")
+    >>> season_in_words(season(lambda outdoor: Running(6000.0, 2000.0), average, load_in(average, 5000.0)))[1]
+    'In 4910 of 4910 hours the machine gives more than the house needs and starts and stops: that costs 586 kWh, 14.5 % of its electricity.'
+    """
+    said = [balance_in_words(season, system)]
+    hours = sum(one.hours for one in season.bins if one.load > 0.0)
+    cycling = [one for one in season.bins if 0.0 < one.part_load_share < 1.0]
+    if cycling:
+        lost = sum(one.hours * one.power * (1.0 - one.part_load_factor) for one in cycling) * _HOUR
+        said.append(
+            f"In {sum(one.hours for one in cycling):.0f} of {hours:.0f} hours the machine gives more than the house needs and starts and stops: "
+            f"that costs {_kilowatt_hours(lost)}, {100.0 * lost / season.energy_machine:.1f} % of its electricity."
+        )
+    stands = sum(one.hours for one in season.bins if one.load > 0.0 and one.capacity is None)
+    if stands:
+        said.append(f"In {stands:.0f} of {hours:.0f} hours it does not run at all.")
+    if season.heat_auxiliary > 0.0:
+        energy = season.energy_machine + season.energy_auxiliary
+        said.append(
+            f"Auxiliary heat gives {100.0 * season.heat_auxiliary / season.heat_delivered:.1f} % of the heat "
+            f"and takes {100.0 * season.energy_auxiliary / energy:.1f} % of the energy."
+        )
+    return tuple(said)
+
+
 # Inside -------------------------------------------------------------------------------
 
 
-def _bins_table(season: Season, system: str) -> Table:
+def _bins_table(season: Season, system: str, counted: str) -> Table:
     degrees, power = (unit_shown(kind, system).label for kind in ("temperature", "power"))
 
     def watts(value: float | None) -> str:
@@ -125,11 +231,11 @@ def _bins_table(season: Season, system: str) -> Table:
     headings = (
         f"outdoor, {degrees}", "hours", f"load, {power}", f"capacity, {power}", "part load", "electricity, kW", f"auxiliary heat, {power}", "note",
     )  # fmt: skip
-    caption = f"Bins of {season.climate}: load and most capacity; part load, power and auxiliary heat on average"
+    caption = f"Bins of {season.climate}: load and most capacity{counted}; part load, power and auxiliary heat on average"
     return Table(caption, headings, [row(one) for one in season.bins], right=range(7))
 
 
-def _whole_table(season: Season, system: str, currency: str) -> Table:
+def _whole_table(season: Season, system: str, currency: str, counted: str) -> Table:
     rows = [
         ("heat delivered", _kilowatt_hours(season.heat_delivered)),
         ("of it auxiliary heat", f"{_kilowatt_hours(season.heat_auxiliary)} ({100.0 * season.heat_auxiliary / season.heat_delivered:.1f} %)"),
@@ -143,7 +249,7 @@ def _whole_table(season: Season, system: str, currency: str) -> Table:
         rows.append(("cost", f"{season.cost:.2f} {currency}".rstrip()))
     if season.carbon is not None:
         rows.append(("carbon dioxide", f"{season.carbon:.0f} kg"))
-    return Table(f"The heating season of {season.climate}", ("quantity", "value"), rows, right=(1,))
+    return Table(f"The heating season of {season.climate}{counted}", ("quantity", "value"), rows, right=(1,))
 
 
 def _kilowatt_hours(energy: float) -> str:

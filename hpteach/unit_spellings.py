@@ -37,6 +37,11 @@ SHOWN: dict[str, tuple[str, Shown, Shown]] = {
     "relative humidity": ("", Shown("percent", "%", 0), Shown("percent", "%", 0)),
     "volumetric capacity": ("J/m**3", Shown("kJ/m**3", "kJ/m³", 0), Shown("Btu/ft**3", "Btu/ft³", 1)),
     "length": ("metre", Shown("metre", "m", 0), Shown("foot", "ft", 0)),
+    "thickness": ("metre", Shown("millimetre", "mm", 2), Shown("inch", "in", 3)),
+    "mass": ("kg", Shown("kg", "kg", 2), Shown("lb", "lb", 2)),
+    "duration": ("second", Shown("minute", "min", 1), Shown("minute", "min", 1)),
+    "heat": ("joule", Shown("kilojoule", "kJ", 0), Shown("Btu", "Btu", 0)),
+    "energy": ("joule", Shown("kWh", "kWh", 0), Shown("kWh", "kWh", 0)),
     "ratio": ("", Shown("", "", 3), Shown("", "", 3)),
 }
 
@@ -48,6 +53,7 @@ SHARED = {
     "temperature difference": ("temperature", "temperature difference"),
     "air flow": ("volume flow",),
     "water flow": ("mass flow",),
+    "energy": ("heat",),
 }
 """Whose units a kind takes, where not its own."""
 
@@ -69,6 +75,11 @@ EXAMPLES = {
     "relative humidity": "50%",
     "volumetric capacity": "4000kJ/m3 or 107Btu/ft3",
     "length": "1600m or 5250ft",
+    "thickness": "0.3mm or 0.012in",
+    "mass": "2kg or 4.4lb",
+    "duration": "60min, 1h or 90s",
+    "heat": "1400kJ, 0.4kWh or 1300Btu",
+    "energy": "500kWh or 1800MJ",
     "ratio": "0.7 or 70%",
 }
 
@@ -139,6 +150,23 @@ _spell("volume flow", "dm**3/s", "l/s", "dm3/s")
 _spell("volume flow", "ft**3/minute", "ft3/min", "ft^3/min", "cfm")
 _spell("volumetric capacity", "kJ/m**3", "kJ/m3", "kJ/m^3")
 _spell("volumetric capacity", "Btu/ft**3", "Btu/ft3", "Btu/ft^3")
+_spell("thickness", "millimetre", "mm")
+_spell("thickness", "inch", "in", "inch", "inches")
+_spell("mass", "kg", "kg")
+_spell("mass", "gram", "g")
+_spell("mass", "lb", "lb", "lbm", "lbs")
+_spell("duration", "second", "s", "sec")
+_spell("duration", "minute", "min", "minute", "minutes")
+_spell("duration", "hour", "h", "hr", "hour", "hours")
+_spell("heat", "joule", "J")
+_spell("heat", "kilojoule", "kJ")
+_spell("heat", "megajoule", "MJ")
+_spell("heat", "kWh", "kWh")
+_spell("heat", "watt_hour", "Wh")
+_spell("heat", "Btu", "Btu", "BTU")
+_spell("heat", "gigajoule", "GJ")
+_spell("heat", "megawatt_hour", "MWh")
+_spell("heat", "kiloBtu", "kBtu")
 _spell("length", "metre", "m", "metre", "meter")
 _spell("length", "foot", "ft", "feet", "foot")
 _spell("humidity ratio", "g/kg", "g/kg")

@@ -18,8 +18,9 @@ BELOW_COMPARISON = GROUND | {"cycle", "gauge_doubts", "gauges"}
 BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
-BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "season_readouts", "question_readouts", "live"}
-EVERYTHING = BELOW_PANELS | {"panels", "cards", "serving", "options", "cycle_options", "chart_options", "gauge_options", "cli"}
+BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "season_readouts", "question_readouts", "live"}
+OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options"}
+EVERYTHING = BELOW_PANELS | OPTIONS | {"panels", "cards", "serving", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
 # `assessment.papers` is a room of its own, because papers may draw.
@@ -42,16 +43,20 @@ ROOMS = {
     "assessment": (BELOW_DIAGRAMS | {"questions"}, {"jinja2"}),
     "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
     "gauge_readouts": ({"tables", "units", "circuit", "fluids", "gauges", "readouts"}, set()),
+    "machine_readouts": ({"tables", "units", "fluids", "machine", "readouts"}, set()),
     "season_readouts": ({"tables", "units", "machine", "readouts"}, set()),
     "question_readouts": ({"tables", "units", "questions"}, set()),
     "live": ({"errors", "tables"}, {"matplotlib", "PIL", "anywidget", "numpy", "traitlets"}),
     "panels": (BELOW_PANELS, {"ipywidgets", "anywidget", "traitlets"}),
     "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),
     "serving": ({"errors"}, {"voila"}),
-    "options": ({"errors", "tables", "units"}, set()),
+    "option_list": (set(), set()),
+    "options": ({"errors", "tables", "units", "option_list"}, set()),
     "cycle_options": ({"errors", "units", "circuit", "fluids", "cycle", "options"}, set()),
     "chart_options": ({"errors", "fluids", "cycle", "diagrams", "options", "cycle_options"}, set()),
     "gauge_options": ({"errors", "units", "circuit", "fluids", "gauges", "options"}, set()),
+    "machine_options": ({"errors", "units", "circuit", "fluids", "machine", "options"}, set()),
+    "season_options": ({"errors", "units", "machine", "season_readouts", "options", "machine_options"}, set()),
     "cli": (EVERYTHING, set()),
     "__main__": ({"cli"}, set()),
     "__init__": (set(), set()),

@@ -214,3 +214,82 @@ def test_no_dealt_cycle_passes_the_carnot_limit(name: str, cop: str, system: str
     for seed in range(20):
         variant = deal(read_bank().question(name), seed, system)
         assert getattr(variant.cycle, cop) < variant.parts[0].answer
+
+
+def both(value: float, kind: str) -> str:
+    """A quantity as a lesson prints it for both shores."""
+    from hpteach.units import show
+
+    return f"{show(value, kind)} ({show(value, kind, 'IP')})"
+
+
+def test_the_words_for_moist_air_of_lesson_10_are_of_one_air() -> None:
+    """Wet bulb, dew point and humidity ratio in lesson 10 belong to air of 26 °C and 50 %."""
+    from hpteach.fluids import moist_air
+
+    air, path = moist_air(299.15, relative_humidity=0.5), FOLDER / "10-the-air-side.ipynb"
+    for word, value in (("**dry bulb**", air.dry_bulb), ("**wet bulb**", air.wet_bulb), ("**dew point**", air.dew_point)):
+        assert [both(value, "temperature")] == [row[2] for row in rows(path, word)]
+    assert f"{1000.0 * air.humidity_ratio:.2f} g of water" in "\n".join(cells(path, "markdown"))
+
+
+@pytest.mark.parametrize(("surface", "state"), [(291.15, "dry"), (283.15, "wet")])
+def test_the_coil_of_lesson_10_is_computed(surface: float, state: str) -> None:
+    """Heat, its parts and the water of the two coils in lesson 10 are those of the panel."""
+    from hpteach.fluids import moist_air
+    from hpteach.machine.air_at_coil import air_at_coil
+    from hpteach.panels.air_side_panel import BYPASS
+
+    found = air_at_coil(moist_air(299.15, relative_humidity=0.5), surface, 2000.0 / 3600.0, bypass=BYPASS)
+    first = f"{both(surface, 'temperature')}, {state}"
+    water = both(found.water, "water flow").replace("/h", "")
+    heats = (both(value, "power") for value in (found.heat, found.sensible, found.latent))
+    assert {(first, *heats, f"{found.sensible_heat_ratio:.2f}", water)} == rows(FOLDER / "10-the-air-side.ipynb", first)
+
+
+@pytest.mark.parametrize(("first", "share"), [("all of it", 1.0), ("0.6 of it", 0.6)])
+def test_less_air_in_lesson_10_is_computed(first: str, share: float) -> None:
+    """What less air does to the bench unit in lesson 10 is what the machine does."""
+    from hpteach.circuit import ValvePosition
+    from hpteach.fluids import moist_air
+    from hpteach.questions.weather import Weather
+
+    airs = moist_air(308.15, relative_humidity=0.4), moist_air(299.15, relative_humidity=0.5)
+    weather = Weather("R-32", ValvePosition.COOLING, *airs, indoor_air_share=share)
+    found = weather.found() | weather.derived(weather.found())
+    temperatures = (both(found[name], "temperature") for name in ("saturated_suction_temperature", "indoor_surface", "supply_temperature"))
+    heats = (both(found[name], "power") for name in ("capacity", "sensible", "latent"))
+    assert {(first, *temperatures, *heats)} == rows(FOLDER / "10-the-air-side.ipynb", first)
+
+
+@pytest.mark.parametrize(("first", "outdoors"), [("15 °C (59 °F)", 15), ("7 °C (44.6 °F)", 7), ("0 °C (32 °F)", 0), ("-7 °C (19.4 °F)", -7), ("-15 °C (5 °F)", -15)])
+def test_the_weather_of_lesson_11_is_computed(first: str, outdoors: float) -> None:
+    """What the outdoor temperature does to the bench unit in lesson 11 is what the machine does."""
+    from hpteach.circuit import ValvePosition
+    from hpteach.fluids import moist_air
+    from hpteach.questions.weather import Weather
+
+    airs = moist_air(273.15 + outdoors, relative_humidity=0.8), moist_air(293.15, relative_humidity=0.4)
+    weather = Weather("R-32", ValvePosition.HEATING, *airs)
+    found = weather.found() | weather.derived(weather.found())
+    expected = (
+        both(found["saturated_suction_temperature"], "temperature"), both(found["suction_density"], "density"), both(found["mass_flow"], "mass flow"),
+        f"{found['pressure_ratio']:.2f}", both(found["capacity"], "power"), f"{found['cop']:.2f}", both(found["supply_temperature"], "temperature"),
+    )  # fmt: skip
+    assert {(first, *expected)} == rows(FOLDER / "11-outdoor-temperature.ipynb", first)
+
+
+def test_the_limit_of_lesson_11_lies_where_it_says() -> None:
+    """The discharge of the bench unit for R-32 is within its limit at -15 °C and beyond it at -20 °C, by the figures of lesson 11; that of R-290 is cooler."""
+    from hpteach.circuit import ValvePosition
+    from hpteach.fluids import moist_air
+    from hpteach.machine import demo_machine, operate
+
+    text = "\n".join(cells(FOLDER / "11-outdoor-temperature.ipynb", "markdown"))
+    room = moist_air(293.15, relative_humidity=0.4)
+    hot = [operate(demo_machine("R-32"), ValvePosition.HEATING, moist_air(273.15 + one, relative_humidity=0.8), room).discharge_temperature for one in (-15.0, -20.0)]
+    limit = demo_machine("R-32").limits.discharge_temperature
+    assert hot[0] < limit < hot[1] and "130 °C (266 °F)" in text and 403.15 == limit
+    assert both(hot[0], "temperature") in text and both(hot[1], "temperature") in text
+    cool = operate(demo_machine("R-290"), ValvePosition.HEATING, moist_air(258.15, relative_humidity=0.8), room)
+    assert cool.discharge_temperature < hot[0] - 30.0

@@ -376,7 +376,7 @@ WORDS = st.one_of(
 
 
 @settings(max_examples=300)
-@tried_with(st.sampled_from([name for name in COMMANDS if name not in ("bank", "chart", "card")]), st.lists(WORDS, max_size=9))
+@tried_with(st.sampled_from([name for name in COMMANDS if name not in ("bank", "chart", "card", "season")]), st.lists(WORDS, max_size=9))
 def test_no_command_line_ends_in_a_traceback(command, words):
     """Whatever is typed after a command, it is done or refused."""
     assert main([command, *words], run=lambda command: 0) in (0, 2)

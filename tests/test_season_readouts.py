@@ -6,10 +6,11 @@ import json
 
 import pytest
 
+from hpteach.machine import demo_machine
 from hpteach.machine.climate import climate
 from hpteach.machine.season import Running, load_in, season
 from hpteach.readouts import GENERAL_CAUTION
-from hpteach.season_readouts import balance_in_words, season_dictionary, season_tables
+from hpteach.season_readouts import SeasonChoices, balance_in_words, choices_dictionary, choices_table, season_dictionary, season_in_words, season_tables
 from hpteach.tables import Table
 
 AVERAGE = climate("average")
@@ -134,3 +135,64 @@ def test_machine_that_never_runs_has_dashes_for_its_figures() -> None:
 def test_balance_point_is_told_in_words(performance, system: str, words: str) -> None:
     """Where capacity and load meet, or why they do not, is one sentence in the reader's units."""
     assert words in balance_in_words(whole(performance), system)
+
+
+def test_headings_say_how_frost_is_counted() -> None:
+    """Both tables carry the words; without them the headings are plain."""
+    plain, counted = (season_tables(whole(), frost=frost) for frost in ("", "without defrost"))
+    assert [False, False, True, True] == ["without defrost" in table.caption for table in (*plain, *counted)]
+    assert plain[0].rows == counted[0].rows
+
+
+def test_words_say_what_cycling_and_auxiliary_heat_cost() -> None:
+    """Cycling costs the power above the balance point times what the part-load factor leaves off; auxiliary heat its share of heat and energy."""
+    found = whole()
+    lost = sum(one.hours * one.power * (1.0 - one.part_load_factor) for one in found.bins) * 3600.0
+    _, cycling, auxiliary = season_in_words(found)
+    assert f"that costs {lost / KILOWATT_HOUR:.0f} kWh, {100.0 * lost / found.energy_machine:.1f} % of its electricity." in cycling
+    share = found.energy_auxiliary / (found.energy_auxiliary + found.energy_machine)
+    assert f"gives {100.0 * found.heat_auxiliary / found.heat_delivered:.1f} % of the heat and takes {100.0 * share:.1f} % of the energy." in auxiliary
+
+
+def test_words_say_when_the_machine_stands() -> None:
+    """The hours below the temperature at which it stops are told; where it covers all, there is no word of auxiliary heat."""
+    cold = sum(one.hours for one in AVERAGE.bins if one.outdoor_temperature < 268.0)
+    assert f"In {cold:.0f} of 4910 hours it does not run at all." in season_in_words(whole(lambda outdoor: straight(outdoor) if outdoor > 268.0 else None))
+    assert [] == [said for said in season_in_words(whole(lambda outdoor: Running(9000.0, 3000.0))) if "uxiliary" in said]
+
+
+def choices(**changed) -> SeasonChoices:
+    """What an invented house was reckoned with."""
+    prices = {"electricity_price": 0.3 / KILOWATT_HOUR, "auxiliary_price": None, "electricity_carbon": None, "auxiliary_carbon": None}
+    usual = {
+        "machine": demo_machine("R-290"), "climate": AVERAGE, "load": load_in(AVERAGE, 6500.0), "indoor_temperature": 293.15, "degradation": 0.25,
+        "auxiliary_cop": 1.0, "prices": prices, "currency": "EUR", "chosen": frozenset({"--design-load"}), "frost": "without defrost",
+    }  # fmt: skip
+    return SeasonChoices(**(usual | changed))
+
+
+def test_choices_are_told_with_the_option_that_gave_them() -> None:
+    """A choice that was given names its option; every other one says that it is a default, and which option would change it."""
+    told = {name: (value, origin) for name, value, origin in choices_table(choices()).rows}
+    assert ("6.50 kW", "--design-load") == told["design load"]
+    assert ("20.0 °C", "default; --indoor") == told["room"]
+    assert ("0.300 EUR/kWh", "-") == (told["price of electricity"][0], told["carbon of electricity"][0])
+    assert "22179 Btu/h" in str(choices_table(choices(), "IP"))
+
+
+def test_prices_of_auxiliary_energy_have_rows_where_they_are_given() -> None:
+    """A boiler's price and carbon stand in rows of their own."""
+    given = {"electricity_price": 0.3 / KILOWATT_HOUR, "auxiliary_price": 0.1 / KILOWATT_HOUR, "electricity_carbon": 0.0, "auxiliary_carbon": 0.2 / KILOWATT_HOUR}
+    told = {name: value for name, value, _ in choices_table(choices(prices=given)).rows}
+    assert ("0.100 EUR/kWh", "0.200 kg/kWh") == (told["price of auxiliary energy"], told["carbon of auxiliary energy"])
+    assert set() == {"price of auxiliary energy", "carbon of auxiliary energy"} & {row[0] for row in choices_table(choices()).rows}
+
+
+def test_choices_for_json_are_in_si() -> None:
+    """Load, temperatures and prices in SI, the source of the hours, and which options were given; JSON can write it."""
+    told = choices_dictionary(choices())
+    assert (6500.0, 263.15, 289.15, 293.15, ["--design-load"], "without defrost") == tuple(
+        told[key] for key in ("design_load_W", "design_temperature_K", "zero_load_temperature_K", "indoor_K", "chosen", "frost")
+    )
+    assert ({"electricity_price_per_J", "electricity_carbon_kg_per_J"}, AVERAGE.source) == ({key for key in told if key.startswith("electricity")}, told["climate_source"])
+    assert json.loads(json.dumps(told, allow_nan=False)) == told

@@ -10,10 +10,11 @@ import pytest
 from PIL import Image
 
 from hpteach.live import LiveFigure
-from hpteach.panels import Changeover, Comparison, CycleExplorer, FeltLines, GaugeReading, GlideView, TemperaturePressure, View
+from hpteach.panels import AirAtTheCoil, Changeover, Comparison, CycleExplorer, FeltLines, Frost, GaugeReading, GlideView, SeasonOfHouse, TemperaturePressure, View, Weather
 from hpteach.panels.parts import turned
 
 PANELS = {
+    "air at the coil": lambda: AirAtTheCoil(),
     "explorer": lambda: CycleExplorer(),
     "changeover": lambda: Changeover(predict=False),
     "temperature and pressure": lambda: TemperaturePressure(),
@@ -21,6 +22,9 @@ PANELS = {
     "gauges": lambda: GaugeReading(),
     "comparison": lambda: Comparison(),
     "felt lines": lambda: FeltLines(),
+    "weather": lambda: Weather(machine="R-32-variable-speed"),
+    "frost": lambda: Frost(),
+    "season": lambda: SeasonOfHouse(auxiliary="boiler"),
 }
 ALL = pytest.mark.parametrize("name", PANELS)
 
@@ -34,7 +38,7 @@ def live_figures(view: View) -> list[LiveFigure]:
                 found.append(value)
             elif isinstance(value, dict) and all(isinstance(one, LiveFigure) for one in value.values()):
                 found += value.values()
-            elif type(value).__module__.startswith("hpteach.panels.changeover_pictures"):
+            elif type(value).__module__.endswith("_pictures"):
                 seen.append(vars(value))
     return found
 
@@ -275,7 +279,7 @@ def test_every_panel_can_be_predicted(name: str) -> None:
     view = PANELS[name]()
     before = dict(view.told())
     view.key("3")
-    key = {"changeover": "v", "felt lines": "v"}.get(name, "r")
+    key = {"changeover": "v", "felt lines": "v", "season": "m"}.get(name, "r")
     view.key(key)
     scout = PANELS[name]()
     scout.key(key)

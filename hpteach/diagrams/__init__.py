@@ -4,6 +4,7 @@ What lives here: the pressure-enthalpy, temperature-entropy and pressure-tempera
 the drawing of the circuit, their style, and saving a chart to a file.  What does not: computing, widgets, global drawing state.
 """
 
+from hpteach.diagrams.capacity_chart import CapacityChart, CapacityMarks
 from hpteach.diagrams.chart import PRESSURE_UNITS, Chart
 from hpteach.diagrams.circuit_drawing import CircuitDrawing
 from hpteach.diagrams.cycle_path import cycle_path
@@ -23,6 +24,8 @@ __all__ = [
     "PAPER",
     "PRESSURE_UNITS",
     "SCREEN",
+    "CapacityChart",
+    "CapacityMarks",
     "Chart",
     "CircuitDrawing",
     "CycleTrace",

@@ -91,7 +91,7 @@ _HALF_LINE = 0.7
 class Chart(ABC):
     """A property chart on given Axes: the background is drawn at once, cycles are added.
 
-    The window covers the working range of heat pumps and any cycles in `covering`.
+    The window covers the working range of heat pumps, any cycles in `covering` and the temperatures of `reaching` (coldest and hottest, K).
     `pressure_unit` is one of `PRESSURE_UNITS`, by default bar in SI and psia in IP.
 
     `beside` is a second refrigerant: its dome is drawn too, dashed and thinner, each dome has its name, and cycles
@@ -120,6 +120,7 @@ class Chart(ABC):
         system: str = "SI",
         style: Style = SCREEN,
         covering: Sequence[Cycle] = (),
+        reaching: tuple[float, float] | None = None,
         beside: Refrigerant | None = None,
         pressure_unit: str | None = None,
     ) -> None:
@@ -132,6 +133,7 @@ class Chart(ABC):
         self.pressure_unit = pressure_unit or unit_shown("pressure", system).label
         self.style = style
         self._fluids = (refrigerant,) if beside is None else (refrigerant, _comparable(refrigerant, beside))
+        self._reaching = () if reaching is None else reaching
         self._covered = [(self.fluid_of(cycle), cycle) for cycle in covering]
         self.coldest = self.coldest_of(refrigerant)
         self.hottest = self.hottest_of(refrigerant)
@@ -156,12 +158,17 @@ class Chart(ABC):
 
     def coldest_of(self, fluid: Refrigerant) -> float:
         """The coldest saturation temperature of the window, as far as the fluid's equation reaches (K)."""
-        return max(min([COLDEST, *(point.temperature - 5.0 for _, cycle in self._covered for point in cycle.points)]), fluid.lowest_temperature)
+        points = [point.temperature for _, cycle in self._covered for point in cycle.points]
+        return max(min([COLDEST, *(one - 5.0 for one in (*points, *self._reaching))]), fluid.lowest_temperature)
 
     def hottest_of(self, fluid: Refrigerant) -> float:
         """The temperature to which a fluid's vapour is shown (K)."""
-        points = [point.temperature + 20.0 for of, cycle in self._covered if of is fluid for point in cycle.points]
-        return min(max([fluid.critical_temperature + _ABOVE_CRITICAL, *points]), fluid.highest_temperature - 0.1)
+        shown = [one + 20.0 for one in self._to_show(fluid)]
+        return min(max([fluid.critical_temperature + _ABOVE_CRITICAL, *shown]), fluid.highest_temperature - 0.1)
+
+    def _to_show(self, fluid: Refrigerant) -> list[float]:
+        """Temperatures (K) of a fluid that the window has to hold."""
+        return [*self._reaching, *(point.temperature for of, cycle in self._covered if of is fluid for point in cycle.points)]
 
     def add_cycle(self, cycle: Cycle, *, label: str = "", look: int = 0, animated: bool = False, numbered: bool = True) -> CycleTrace:
         """Lay a cycle over the chart; the trace returned can be moved to another cycle.

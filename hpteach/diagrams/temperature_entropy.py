@@ -36,10 +36,10 @@ class TemperatureEntropyChart(Chart):
         def bottom(each: Refrigerant) -> float:
             return max(self.coldest_of(each) - 10.0, each.lowest_temperature)
 
-        top = self.hottest - 10.0
-        lowest, highest = min(bottom(each) for each in self._fluids), max(self.hottest_of(each) for each in self._fluids) - 10.0
+        top = self._top_of(self.refrigerant)
+        lowest, highest = min(bottom(each) for each in self._fluids), max(map(self._top_of, self._fluids))
         left = min(each.dome_state(self.coldest_of(each), 0.0).entropy for each in self._fluids)
-        right = max(each.state_pt(each.dew_pressure(self.coldest_of(each)), self.hottest_of(each) - 10.0).entropy for each in self._fluids)
+        right = max(each.state_pt(each.dew_pressure(self.coldest_of(each)), self._top_of(each)).entropy for each in self._fluids)
         span = right - left
         axes = self.axes
         axes.set_xlim(*(shown_number(edge, "specific entropy", system) for edge in (left - 0.08 * span, right - 0.06 * span)))
@@ -56,6 +56,11 @@ class TemperatureEntropyChart(Chart):
             x, y = self.place(line)
             self._mark_where_free(np.interp([level], y, x), np.array([level]), f"{line.value:.1f}", "quality")
         self._key({"pressure": f"isobar, {self.pressure_unit}", "quality": "quality x"})
+
+    def _top_of(self, fluid: Refrigerant) -> float:
+        """The upper edge (K): below the hottest vapour, but above any cycle to cover, also near the end of the equation of state."""
+        hottest = self.hottest_of(fluid)
+        return max([hottest - 10.0, *(min(one + 3.0, hottest) for one in self._to_show(fluid))])
 
     def _pressures(self) -> list[float]:
         fluid = self.refrigerant

@@ -27,6 +27,9 @@ from hpteach.fluids import MoistAir, SaturatedAir, saturated_air
 FUSION = 333.6e3
 """J/kg, heat of fusion of water at 0 C (common reference value; from memory, not seen here)."""
 
+_VAPOUR = 2.501e6
+"""J/kg, about the enthalpy of water vapour, for a first guess."""
+
 _FREEZING = 273.15
 _RAMP = 0.5
 """K on both sides of freezing within which a part of the surface freezes."""
@@ -139,29 +142,36 @@ class AirStream:
         15.0
         """
         drop = heat_share / (self.dry_flow * share)
-        if not met.wet:
-            return air_with(self._enthalpy - drop, self.inlet.humidity_ratio, self.inlet.pressure)
         fusion = FUSION * met.frozen_share
+        if not met.wet:
+            return air_with(self._enthalpy - drop, self.inlet.humidity_ratio, self.inlet.pressure, fusion=fusion)
         passed = math.exp(-self.conductance / self.capacity_flow)
         whole = self._enthalpy + fusion * self.inlet.humidity_ratio - drop / (1.0 - passed)
         surface = _saturated_with(self._saturated, whole, fusion, self.inlet.dry_bulb)
         mixed = surface + (self.inlet.dry_bulb - surface) * passed
         humidity = self._humidity_with(mixed, drop, fusion)
         if humidity > self._saturated.humidity_ratio(mixed):  # the line passes through fog, which clears to saturated air
-            mixed = _saturated_with(self._saturated, self._enthalpy + fusion * self.inlet.humidity_ratio - drop, fusion, self.inlet.dry_bulb)
-            humidity = self._saturated.humidity_ratio(mixed)
+            return _cleared(self._saturated, self._enthalpy + fusion * self.inlet.humidity_ratio - drop, fusion, self.inlet.dry_bulb)
+        if humidity > self.inlet.humidity_ratio:  # where a wet coil takes hardly more than a dry one, the line may lead to more water than there was
+            return air_with(self._enthalpy - drop, self.inlet.humidity_ratio, self.inlet.pressure, fusion=fusion)
         return MoistAir(mixed, humidity, self.inlet.pressure)
 
     def _humidity_with(self, dry_bulb: float, drop: float, fusion: float) -> float:
-        """The humidity ratio at which the air has given `drop`, with the fusion of what it has left behind: enthalpy is a straight line in it."""
-        dry = MoistAir(dry_bulb, 0.0, self.inlet.pressure).enthalpy
-        moist = self._saturated.humidity_ratio(dry_bulb)
-        slope = (self._saturated.enthalpy(dry_bulb) - dry) / moist
-        return (self._enthalpy + fusion * self.inlet.humidity_ratio - drop - dry) / (slope + fusion)
+        """The humidity ratio at which the air has given `drop`, with the fusion of what it has left behind; enthalpy is very nearly a straight line in it."""
+        pressure = self.inlet.pressure
+        dry, most = MoistAir(dry_bulb, 0.0, pressure).enthalpy, self._saturated.humidity_ratio(dry_bulb)
+        slope = (self._saturated.enthalpy(dry_bulb) - dry) / most + fusion
+        sought = self._enthalpy + fusion * self.inlet.humidity_ratio - drop
+        humidity = (sought - dry) / slope
+        if 0.0 < humidity < most:
+            humidity += (sought - fusion * humidity - MoistAir(dry_bulb, humidity, pressure).enthalpy) / slope
+        return humidity
 
 
-def air_with(enthalpy: float, humidity_ratio: float, pressure: float) -> MoistAir:
+def air_with(enthalpy: float, humidity_ratio: float, pressure: float, *, fusion: float = 0.0) -> MoistAir:
     """Air of an enthalpy (J per kg dry air) and a humidity ratio; where that would be fog, the saturated air that is left when it has cleared.
+
+    `fusion` (J/kg) is the heat that the water of the fog gives as it freezes.
 
     >>> from hpteach.fluids import moist_air
     >>> air = moist_air(293.15, relative_humidity=0.5)
@@ -169,16 +179,27 @@ def air_with(enthalpy: float, humidity_ratio: float, pressure: float) -> MoistAi
     293.15
     """
     saturated = saturated_air(pressure)
-    dry_bulb = _FREEZING + (enthalpy - 2.501e6 * humidity_ratio) / (1006.0 + 1860.0 * humidity_ratio)
-    for _ in range(4):
-        # Enthalpy is a straight line in the humidity ratio, from dry to saturated air.
-        dry = MoistAir(dry_bulb, 0.0, pressure).enthalpy
-        reached = dry + (saturated.enthalpy(dry_bulb) - dry) * humidity_ratio / saturated.humidity_ratio(dry_bulb)
-        dry_bulb += (enthalpy - reached) / (1006.0 + 1860.0 * humidity_ratio)
+    dry_bulb = _FREEZING + (enthalpy - _VAPOUR * humidity_ratio) / (1006.0 + 1860.0 * humidity_ratio)
+    for _ in range(5):
+        most = saturated.humidity_ratio(dry_bulb)
+        reached = MoistAir(dry_bulb, min(humidity_ratio, most), pressure).enthalpy + _VAPOUR * max(humidity_ratio - most, 0.0)
+        step = (enthalpy - reached) / (1006.0 + 1860.0 * humidity_ratio)
+        dry_bulb += step
+        if abs(step) < 1e-6:
+            break
     if humidity_ratio <= saturated.humidity_ratio(dry_bulb):
         return MoistAir(dry_bulb, humidity_ratio, pressure)
-    clear = _saturated_with(saturated, enthalpy, 0.0, dry_bulb + 30.0)
-    return MoistAir(clear, saturated.humidity_ratio(clear), pressure)
+    return _cleared(saturated, enthalpy + fusion * humidity_ratio, fusion, dry_bulb + 30.0)
+
+
+def _cleared(saturated: SaturatedAir, enthalpy: float, fusion: float, warmest: float) -> MoistAir:
+    """Saturated air whose enthalpy, with the heat of fusion of its moisture, has a value."""
+    dry_bulb = _saturated_with(saturated, enthalpy, fusion, warmest)
+    air = MoistAir(dry_bulb, saturated.humidity_ratio(dry_bulb), saturated.pressure)
+    # Saturated air is interpolated: what is left goes into its temperature, by the slope of saturation.
+    slope = (saturated.enthalpy(dry_bulb) - saturated.enthalpy(dry_bulb - 0.1)) / 0.1
+    dry_bulb += (enthalpy - fusion * air.humidity_ratio - air.enthalpy) / slope
+    return MoistAir(dry_bulb, saturated.humidity_ratio(dry_bulb), saturated.pressure)
 
 
 def _saturated_with(saturated: SaturatedAir, enthalpy: float, fusion: float, warmest: float) -> float:

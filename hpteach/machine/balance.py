@@ -18,8 +18,10 @@ from hpteach.errors import CircuitError, HpteachError, LimitError, Measure, Prop
 from hpteach.fluids import MoistAir, Refrigerant, moist_air, refrigerant
 from hpteach.machine.air_side import AirStream
 from hpteach.machine.coils import Coil, OffTheCoil
+from hpteach.machine.compressor import require
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation, operation_of
+from hpteach.machine.start import likely
 from hpteach.machine.trial import Trial, Trials
 
 CLOSE = 1e-8
@@ -29,7 +31,12 @@ _MOST_STEPS = 40
 _NUDGE = (1e-5, 1e-4, 1e-4)
 _LONGEST = np.array([1.5, 12.0, 6.0])
 _STARTS = ((3.0, 14.0, None), (9.0, 20.0, None), (0.8, 9.0, None), (3.0, 10.0, 20.0), (3.0, 30.0, 3.0))
-"""K by which a start lies below the air at the evaporator, less the superheat; above the air at the condenser; the superheat (None: amid the valve's band)."""
+_WET_STARTS = ((8.0, 14.0, -30.0), (6.0, 14.0, -70.0), (4.0, 12.0, -100.0))
+"""K by which a start lies below the air at the evaporator, less the superheat; above the air at the condenser; the superheat (None: amid the valve's band);
+the wet ones are for an orifice, which may flood the evaporator."""
+
+_ABOVE = (1.0, 0.65)
+"""Shares of the difference to the air at the condenser with which a likely start is tried: with the whole one the discharge may be too hot."""
 
 _ORDINARY = {ValvePosition.COOLING: ((308.15, 0.4), (300.15, 0.47)), ValvePosition.HEATING: ((280.15, 0.87), (293.15, 0.59))}
 """Ordinary weather (outdoors and indoors: K and relative humidity) from which a search goes by steps where it does not close at once."""
@@ -71,6 +78,11 @@ def _trials(
             outdoor=Measure(outdoor.pressure, "pressure"),
             indoor=Measure(indoor.pressure, "pressure"),
         )
+    least, most = machine.compressor.least_speed_ratio, machine.compressor.most_speed_ratio
+    allowed = f"from {least:g} to {most:g} times the nominal speed" if least < most else "of 1, as this compressor has a fixed speed"
+    require(speed_ratio, "speed ratio", allowed, least=least, most=most)
+    if outdoor_coil is not None and outdoor_coil.place != "outdoor coil":
+        raise LimitError(f"a coil whose place is the {outdoor_coil.place} cannot stand outdoors: use one whose place is 'outdoor coil'")
     evaporator, condenser = machine.coils(valve_position)
     airs = {"outdoor coil": outdoor, "indoor coil": indoor}
     if outdoor_coil is not None:
@@ -87,7 +99,12 @@ def settled(trials: Trials) -> Trial:
     band = (trials.metering.opens_at, trials.metering.fully_open_at)
     middle = 6.0 if None in band else 0.5 * sum(band)
     search = Search(trials)
-    for below, above, superheat in ((*_likely(trials, middle), None), *_STARTS):
+    for above in _ABOVE:
+        near = likely(trials, middle, above)
+        found = None if near is None else search.run(near)
+        if found is not None:
+            return found
+    for below, above, superheat in _STARTS if trials.metering.holds_superheat else _STARTS + _WET_STARTS:
         found = search.run(search.start(below, above, middle if superheat is None else superheat))
         if found is not None:
             return found
@@ -111,9 +128,10 @@ def _by_steps(trials: Trials, superheat: float, last: Search) -> Trial:
         return Search(trials.in_air(*airs))
 
     search = on_the_way(0.0)
-    trial = search.run(search.start(*_likely(search.trials, superheat), superheat))
+    near = likely(search.trials, superheat, 1.0)
+    trial = search.run(search.start(*_STARTS[0][:2], superheat) if near is None else near)
     if trial is None:
-        raise _refusal(trials, trials, last)
+        raise _refusal(trials, None, search if last.refused is None else last)
     reached, step = 0.0, 0.25
     while reached < 1.0:
         share = min(1.0, reached + step)
@@ -128,24 +146,6 @@ def _by_steps(trials: Trials, superheat: float, last: Search) -> Trial:
     return trial
 
 
-def _likely(trials: Trials, superheat: float) -> tuple[float, float]:
-    """How far both ends may lie from the air, from the flow at ordinary saturated temperatures and dry coils; the first of `_STARTS` where that fails."""
-    fluid, cold, warm = trials.refrigerant, trials.boiling_air, trials.condensing_air
-    try:
-        suction = fluid.saturated_vapour(fluid.dew_pressure(cold.inlet.dry_bulb - 10.0))
-        high = fluid.dew_pressure(warm.inlet.dry_bulb + 15.0)
-        liquid = fluid.saturated_liquid(high)
-        compression = trials.machine.compressor.run(fluid, suction, high, trials.speed_ratio)
-    except (LimitError, PropertyError):
-        return _STARTS[0][:2]
-    taken = compression.mass_flow * (suction.enthalpy - liquid.enthalpy)
-    given = compression.mass_flow * (compression.discharge_enthalpy - liquid.enthalpy)
-    wet = 0.72 if trials.evaporator.place == "indoor coil" else 0.88
-    apart = wet * taken / (cold.capacity_flow * cold.effectiveness(trials.evaporator.boiling_conductance))
-    above = given / (warm.capacity_flow * warm.effectiveness(trials.condenser.condensing_conductance))
-    return max(apart - superheat, 0.15 * apart), above
-
-
 class Search:
     """One search from one start."""
 
@@ -156,7 +156,7 @@ class Search:
 
     def start(self, below: float, above: float, superheat: float) -> np.ndarray:
         """Unknowns by how far they lie from the air."""
-        evaporating = self.cold - superheat - below
+        evaporating = self.cold - max(superheat, 0.0) - below
         return np.array([math.log(below), max(self.trials.condensing_air.inlet.dry_bulb + above, evaporating + 8.0), superheat])
 
     def near(self, trial: Trial) -> np.ndarray:
@@ -238,20 +238,23 @@ class Search:
             return None
 
 
-def _refusal(asked: Trials, reached: Trials, search: Search) -> HpteachError:
-    """Why no pressures settle: how far the weather went, and what stood in the way there."""
+def _refusal(asked: Trials, reached: Trials | None, search: Search) -> HpteachError:
+    """Why no pressures settle: how far the weather went (None: not even ordinary weather did), and what stood in the way there."""
     measures = {
         "cold": Measure(asked.boiling_air.inlet.dry_bulb, "temperature"),
         "warm": Measure(asked.condensing_air.inlet.dry_bulb, "temperature"),
-        "last_cold": Measure(reached.boiling_air.inlet.dry_bulb, "temperature"),
-        "last_warm": Measure(reached.condensing_air.inlet.dry_bulb, "temperature"),
     }
-    reason = "the two pressures come too near each other for the metering device to pass what the compressor takes"
+    where = "in ordinary weather too"
+    if reached is not None:
+        where = "beyond about {last_cold} and {last_warm}"
+        measures["last_cold"] = Measure(reached.boiling_air.inlet.dry_bulb, "temperature")
+        measures["last_warm"] = Measure(reached.condensing_air.inlet.dry_bulb, "temperature")
+    reason = "no two pressures make flow, heat and charge agree: the metering device or the charge does not suit the machine"
     if search.refused is not None:
         reason = search.refused.template
         measures |= search.refused.measures
     return LimitError(
         f"air of {{cold}} at the {asked.evaporator.place} that boils and of {{warm}} at the {asked.condenser.place} that condenses is outside what this machine "
-        f"can do with {asked.refrigerant.name}: beyond about {{last_cold}} and {{last_warm}}, {reason}",
+        f"can do with {asked.refrigerant.name}: {where}, {reason}",
         **measures,
     )

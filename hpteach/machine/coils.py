@@ -121,7 +121,7 @@ def logarithmic_mean(first: float, second: float) -> float:
     ratio = first / second - 1.0
     if abs(ratio) < 1e-4:
         return 0.5 * (first + second) * (1.0 - ratio * ratio / 12.0)
-    return (first - second) / math.log1p(ratio)
+    return (first - second) / (math.log1p(ratio) if abs(ratio) < 0.5 else math.log(first / second))
 
 
 @dataclass(frozen=True)

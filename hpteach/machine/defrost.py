@@ -55,10 +55,10 @@ class Demand:
     """Defrost on demand: as soon as the coil lies `excess` (K) further below the outdoor air than it did when clean; at the latest after `longest` (s).
 
     >>> Demand().excess
-    3.0
+    1.0
     """
 
-    excess: float = 3.0
+    excess: float = 1.0
     longest: float = 21600.0
 
     def __post_init__(self) -> None:

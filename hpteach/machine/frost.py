@@ -160,7 +160,8 @@ def _cycle(growth: Growth, control: Control, ending: Ending | None) -> FrostCycl
     frost, time, because = growth.start_of_defrost(control)
     if time is None:
         return FrostCycle(growth.clean, (growth.moment(0.0, 0.0),), None, because, None, growth.clean.capacity, growth.clean.power)
-    melted = defrost(machine, growth.indoor, frost, growth.suction_at(frost), ending, speed_ratio=growth.speed_ratio)
+    # At nominal speed, whatever the speed in heating (common practice, no source): a slow compressor would melt for a long time.
+    melted = defrost(machine, growth.indoor, frost, growth.suction_at(frost), ending)
     heat, work = growth.energies(frost, time)
     total = time + melted.duration
     room = melted.heat_from_room - melted.duration * machine.indoor_coil.fan_power

@@ -5,13 +5,14 @@ What lives here: `Operation` and how it is made from the trial that agrees.  Wha
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from functools import cached_property
 
 from hpteach.circuit import Flow, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import NAMES, Conditions, Cycle, StatePoint
+from hpteach.errors import LimitError
 from hpteach.fluids import MoistAir, Refrigerant, State
-from hpteach.machine.air_side import AirStream, air_with
+from hpteach.machine.air_side import FUSION, AirStream, air_with
 from hpteach.machine.coils import Zone
 from hpteach.machine.limits import Limit, limits_of
 from hpteach.machine.machine import Machine
@@ -37,6 +38,11 @@ class CoilAtWork:
     dry_flow: float
     water: float
     frost: float
+
+    @property
+    def given_to_air(self) -> float:
+        """What the air gains by its own enthalpies, less the heat of fusion of what freezes (W); it is `heat` again, but for rounding."""
+        return self.dry_flow * (self.leaving.enthalpy - self.entering.enthalpy) - FUSION * self.frost * self.water
 
 
 @dataclass(frozen=True)
@@ -148,7 +154,7 @@ class Operation:
             condenser.heat - refrigerant,
             evaporator.heat + boiled,
             refrigerant + self.heat_loss - boiled - self.compressor_power,
-            *(coil.heat - coil.sensible - coil.latent for coil in (condenser, evaporator)),
+            *(coil.heat - coil.given_to_air for coil in (condenser, evaporator)),
         )
         return max(abs(off) for off in offs) / self.compressor_power
 
@@ -192,14 +198,15 @@ def _cycle(refrigerant: Refrigerant, course: Flow, trial: Trial) -> Cycle:
     liquid = refrigerant.state_ph(trial.liquid_pressure, trial.condensed.enthalpy)
     suction, discharge = trial.suction, trial.discharge
     condensing = refrigerant.dew_pressure(trial.condensing)
+    passed = {zone.name for zone in trial.condensed.zones}
     met: dict[str, State | None] = {
         "1": suction,
         "2": discharge,
-        "2a": refrigerant.saturated_vapour(condensing) if discharge.quality is None else None,
-        "2b": refrigerant.saturated_liquid(trial.liquid_pressure) if liquid.quality is None else None,
+        "2a": refrigerant.saturated_vapour(condensing) if "vapour" in passed else None,
+        "2b": refrigerant.saturated_liquid(trial.liquid_pressure) if "liquid" in passed else None,
         "3": liquid,
         "4": inlet,
-        "4a": refrigerant.saturated_vapour(trial.outlet.pressure) if suction.quality is None else None,
+        "4a": refrigerant.saturated_vapour(trial.outlet.pressure) if suction.quality is None and trial.superheat >= 0.0 else None,
     }
     points = tuple(_point(label, state, course) for label, state in met.items() if state is not None)
     bubble = refrigerant.bubble_temperature(trial.liquid_pressure)
@@ -222,23 +229,31 @@ def _point(label: str, state: State, course: Flow) -> StatePoint:
 
 
 def at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) -> CoilAtWork:
-    """A coil as its zones and its air have it."""
+    """A coil as its zones and its air have it; raises `LimitError` where the air comes out hotter or colder than moist air is computed."""
+    try:
+        return _at_work(place, role, zones, stream)
+    except LimitError as error:
+        raise LimitError(f"air that leaves the {place}: {error.template}", **error.measures) from None
+
+
+def _at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) -> CoilAtWork:
     heat = sum(zone.heat for zone in zones)
     wet = [zone for zone in zones if zone.met.wet]
-    dry = sum(zone.heat for zone in zones if not zone.met.wet)
-    dry_share = 1.0 - sum(zone.share for zone in wet)
+    dry = [zone for zone in zones if not zone.met.wet]
+    frost = wet[0].met.frozen_share if wet else 0.0
     parts = [(zone.share, stream.leaving(zone.heat, zone.share, zone.met)) for zone in wet]
-    if dry_share > 1e-9:
-        no_water = zones[0].met if not wet else next(zone.met for zone in zones if not zone.met.wet)
-        parts.append((dry_share, stream.leaving(dry, dry_share, no_water)))
+    if dry:
+        share = sum(zone.share for zone in dry)
+        parts.append((share, stream.leaving(sum(zone.heat for zone in dry), share, replace(dry[0].met, frozen_share=frost))))
     entering = stream.inlet
     leaving = parts[0][1]
     if len(parts) > 1:
-        leaving = air_with(sum(share * air.enthalpy for share, air in parts), sum(share * air.humidity_ratio for share, air in parts), entering.pressure)
+        enthalpy, humidity = (sum(share * getattr(air, of) for share, air in parts) for of in ("enthalpy", "humidity_ratio"))
+        leaving = air_with(enthalpy, humidity, entering.pressure, fusion=FUSION * frost)
     water = stream.dry_flow * (entering.humidity_ratio - leaving.humidity_ratio)
     specific_heat = 0.5 * (entering.specific_heat + leaving.specific_heat)
     sensible = stream.dry_flow * specific_heat * (leaving.dry_bulb - entering.dry_bulb) if water > 0.0 else -heat
     return CoilAtWork(
         place=place, role=role, zones=zones, heat=-heat, sensible=sensible, latent=-heat - sensible, air_flow=stream.volume_flow,
-        entering=entering, leaving=leaving, dry_flow=stream.dry_flow, water=max(water, 0.0), frost=wet[0].met.frozen_share if wet else 0.0,
+        entering=entering, leaving=leaving, dry_flow=stream.dry_flow, water=max(water, 0.0), frost=frost,
     )  # fmt: skip

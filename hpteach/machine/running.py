@@ -1,4 +1,4 @@
-"""How a machine heats through a season: its capacity and power at any outdoor temperature, defrosting counted in.
+"""How a machine heats through a season: its capacity and power at any outdoor temperature, frost and defrost counted in.
 
 What lives here: the machine in weather as the functions that `season` asks.  What does not: the balance (balance), frost and
 defrost (frost), hours and load (climate, season).
@@ -9,6 +9,7 @@ turning slower (common practice, no source).  A fixed speed runs beyond a limit 
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from functools import cache
 
@@ -16,14 +17,15 @@ from hpteach.circuit import ValvePosition
 from hpteach.errors import LimitError
 from hpteach.fluids import MoistAir, moist_air
 from hpteach.machine.balance import operate
-from hpteach.machine.frost import integrated
+from hpteach.machine.defrost import TimeTemperature
+from hpteach.machine.frost import Growth
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation
 from hpteach.machine.season import Following, Performance, Running
 from hpteach.units import STANDARD_ATMOSPHERE
 
-DEFROSTING = "frost and defrost by the clock counted in"
-"""How the figures count frost, said wherever they are shown."""
+FROST_COUNTED = "with frost and defrost by the clock"
+"""How the figures count frost; said wherever they are shown."""
 
 PROTECTED = ("discharge_temperature", "pressure_ratio", "saturated_suction_temperature", "saturated_condensing_temperature")
 """The limits before which a compressor of variable speed slows down, by the ids of `limits.limits_of`."""
@@ -32,18 +34,20 @@ Moisture = Callable[[float], Mapping[str, float]]
 """How moist the air is at an outdoor temperature (K), in the words of `fluids.moist_air`, as `Climate.moisture` says it."""
 
 _ROOM_HUMIDITY = 0.4
-"""Of the room's air: a condensing coil does not feel it, a defrosting one hardly does (computed)."""
+"""Of the room's air: a condensing coil does not feel it, and a defrost hardly does (computed)."""
 
+_SPEEDS = 6
 _SPEED_WITHIN = 1e-4
-_SPEEDS = 8
-_LOAD_WITHIN = 3e-4
-_ROUNDS = 30
+_LOAD_WITHIN = 4e-4
+_ROUNDS = 20
+_LESS_THAN_SPEED = 0.85
+"""First guess of how capacity grows: with the speed to this power (computed with the demo machine)."""
+_MAY_BE = 1.5
+"""By how much that guess may be too low where the lowest speed is tried at all."""
 
 
 def performance_of(machine: Machine, indoor_temperature: float, moisture: Moisture, *, pressure: float = STANDARD_ATMOSPHERE) -> Performance:
-    """The most that a machine gives at an outdoor temperature (K) to a room (K), in air at `pressure` (Pa); None where it does not run.
-
-    Each temperature is computed once.  The function that is returned raises `LimitError` for air that cannot be.
+    """The most that a machine gives at an outdoor temperature (K) to a room (K); see `MachineInWinter`, which also follows a load.
 
     >>> from hpteach.machine import demo_machine
     >>> from hpteach.machine.climate import climate
@@ -51,119 +55,141 @@ def performance_of(machine: Machine, indoor_temperature: float, moisture: Moistu
     >>> 10000.0 < warm.capacity < 13000.0, warm.note
     (True, '')
     """
-    return _Winter(machine, indoor_temperature, moisture, pressure).most
+    return MachineInWinter(machine, indoor_temperature, moisture, pressure=pressure).performance
 
 
 def following_of(machine: Machine, indoor_temperature: float, moisture: Moisture, *, pressure: float = STANDARD_ATMOSPHERE) -> Following | None:
-    """How a machine of variable speed follows a load: the lowest speed at which its capacity covers it.  None for one of fixed speed.
+    """How a machine of variable speed follows a load; None for one of fixed speed; see `MachineInWinter`.
 
     >>> from hpteach.machine import demo_machine
     >>> from hpteach.machine.climate import climate
-    >>> follow = following_of(demo_machine("R-32 variable speed"), 293.15, climate("average").moisture)
-    >>> round(follow(285.15, 7000.0).capacity, -2)
-    7000.0
     >>> following_of(demo_machine("R-32"), 293.15, climate("average").moisture) is None
     True
     """
-    winter = _Winter(machine, indoor_temperature, moisture, pressure)
-    return winter.following if winter.varies else None
+    return MachineInWinter(machine, indoor_temperature, moisture, pressure=pressure).following
 
 
-class _Winter:
-    """A machine in heating position in the weather of a season, with what was computed."""
+class MachineInWinter:
+    """A machine in heating position in the weather of a season: a room (K), the moisture outdoors, air at `pressure` (Pa).
 
-    def __init__(self, machine: Machine, indoor_temperature: float, moisture: Moisture, pressure: float) -> None:
+    What was computed for a temperature is kept.  Raises `LimitError` for air that cannot be; weather in which the
+    machine finds no balance is no error: it does not run there.
+
+    >>> from hpteach.machine import demo_machine
+    >>> from hpteach.machine.climate import climate
+    >>> winter = MachineInWinter(demo_machine("R-32 variable speed"), 293.15, climate("average").moisture)
+    >>> round(winter.following(285.15, 7000.0).capacity, -2)
+    7000.0
+    """
+
+    def __init__(self, machine: Machine, indoor_temperature: float, moisture: Moisture, *, pressure: float = STANDARD_ATMOSPHERE) -> None:
         self.machine, self.moisture, self.pressure = machine, moisture, pressure
         self.indoor = moist_air(indoor_temperature, relative_humidity=_ROOM_HUMIDITY, pressure=pressure)
-        self.most = cache(self._most)
-        self.fastest = cache(self._fastest)
+        self._least, self._most = machine.compressor.least_speed_ratio, machine.compressor.most_speed_ratio
+        self.performance: Performance = cache(self._performance)
+        """The most that it gives at an outdoor temperature (K), or None where it does not run."""
+        self.following: Following | None = self._following if self._least < self._most else None
+        """At an outdoor temperature (K) the lowest speed that covers a load (W), or its lowest speed at all; None for a fixed speed."""
+        self._borders: dict[float, float] = {}
 
-    @property
-    def varies(self) -> bool:
-        return self.machine.compressor.most_speed_ratio > self.machine.compressor.least_speed_ratio
-
-    def outdoor(self, temperature: float) -> MoistAir:
-        return moist_air(temperature, **self.moisture(temperature), pressure=self.pressure)
-
-    def running(self, air: MoistAir, speed_ratio: float) -> Running | None:
-        """At one speed, over running and defrost; None where the machine finds no balance.  Every figure of a season comes from here."""
+    def running(self, outdoor_temperature: float, speed_ratio: float) -> Running | None:
+        """At one speed, the means over running and defrost; None where the machine finds no balance.  Every figure of a season comes from here."""
+        air = self._outdoor(outdoor_temperature)  # air that cannot be is refused, not taken for weather in which the machine stops
         try:
-            found = integrated(self.machine, air, self.indoor, speed_ratio=speed_ratio)
+            growth = Growth(self.machine, air, self.indoor, speed_ratio)
+            means = growth.cycle(TimeTemperature())
         except LimitError:
             return None
-        told = [f"beyond limit: {id.replace('_', ' ')}" for id in _broken(found.clean)]
-        told += ["frost"] if found.clean.frosting else ["defrost by the clock"] if found.defrost else []
-        return Running(found.capacity, found.power, "; ".join(told))
+        told = [f"speed {speed_ratio:.2f}"] if self.following else []
+        told += [f"beyond limit: {id.replace('_', ' ')}" for id in _broken(growth.clean)]
+        told += ["frost"] if growth.grows else ["defrost by the clock"] if means.defrost else []
+        return Running(means.capacity, means.power, "; ".join(told))
 
-    def clean(self, air: MoistAir, speed_ratio: float) -> Operation | None:
+    def _outdoor(self, temperature: float) -> MoistAir:
+        return moist_air(temperature, **self.moisture(temperature), pressure=self.pressure)
+
+    def _clean(self, air: MoistAir, speed_ratio: float) -> Operation | None:
         try:
             return operate(self.machine, ValvePosition.HEATING, air, self.indoor, speed_ratio=speed_ratio)
         except LimitError:
             return None
 
+    def _performance(self, temperature: float) -> Running | None:
+        return self.running(temperature, self._fastest(temperature))
+
     def _fastest(self, temperature: float) -> float:
         """The highest speed within the compressor's limits; where there is none, the lowest at which the machine runs at all."""
-        air = self.outdoor(temperature)
-        least, most = self.machine.compressor.least_speed_ratio, self.machine.compressor.most_speed_ratio
-        found = {most: self.clean(air, most)}
-        if _within_limits(found[most]) or least == most:
-            return most
-        speeds = [most - share * (most - least) / _SPEEDS for share in range(_SPEEDS + 1)]
-        for above, below in zip(speeds, speeds[1:]):
-            found[below] = self.clean(air, below)
-            if _within_limits(found[below]):
-                return self._border(air, below, above)
-        return min((speed_ratio for speed_ratio, one in found.items() if one is not None), default=most)
+        if not self.following:
+            return self._most
+        if temperature in self._borders:
+            return self._borders[temperature]
+        air = self._outdoor(temperature)
 
-    def _border(self, air: MoistAir, allowed: float, beyond: float) -> float:
-        while beyond - allowed > _SPEED_WITHIN:
-            middle = 0.5 * (allowed + beyond)
-            allowed, beyond = (middle, beyond) if _within_limits(self.clean(air, middle)) else (allowed, middle)
-        return allowed
+        def allowed(speed_ratio: float) -> bool:
+            found = self._clean(air, speed_ratio)
+            return found is not None and not _broken(found)
 
-    def _most(self, temperature: float) -> Running | None:
-        speed_ratio = self.fastest(temperature)
-        return self._told(self.running(self.outdoor(temperature), speed_ratio), speed_ratio)
+        def border(low: float, high: float) -> float:
+            while high - low > _SPEED_WITHIN:
+                middle = 0.5 * (low + high)
+                low, high = (middle, high) if allowed(middle) else (low, middle)
+            self._borders[temperature] = low
+            return low
 
-    def following(self, temperature: float, load: float) -> Running | None:
-        """The lowest speed that covers a load (W), by false position (Illinois) between the lowest and the highest.
+        near = self._near(temperature)
+        if near and allowed(near[0]) and not allowed(near[1]):
+            return border(*near)
+        if allowed(self._most):
+            return self._most
+        beyond = self._most
+        for speed_ratio in (1.0 - (1.0 - self._least) * step / _SPEEDS for step in range(_SPEEDS + 1)):
+            if allowed(speed_ratio):
+                return border(speed_ratio, beyond)
+            beyond = speed_ratio
+        return next((speed for speed in self._upwards() if self._clean(air, speed)), self._most)
 
-        At its very lowest speed a machine may find no balance in cold air; then it gives nothing there.
-        """
-        air, low, high = self.outdoor(temperature), self.machine.compressor.least_speed_ratio, self.fastest(temperature)
-        least, most = self.running(air, low), self.most(temperature)
-        if most is None or (least is not None and least.capacity >= load):
-            return self._told(least, low)
-        at_low, at_high, side, covers = _short(least, load), _short(most, load), 0, most
-        for _ in range(_ROUNDS):
-            speed_ratio = 0.5 * (low + high) if at_low == load else high + at_high * (high - low) / (at_low - at_high)
-            running = self.running(air, speed_ratio)
-            short = _short(running, load)
-            if short > _LOAD_WITHIN * load:
-                at_high *= 0.5 if side > 0 else 1.0
-                low, at_low, side = speed_ratio, short, 1
-                continue
-            covers = self._told(running, speed_ratio)
-            if short > -_LOAD_WITHIN * load or high - low < _SPEED_WITHIN:
-                break
-            at_low *= 0.5 if side < 0 and at_low != load else 1.0
-            high, at_high, side = speed_ratio, short, -1
-        return covers
-
-    def _told(self, running: Running | None, speed_ratio: float) -> Running | None:
-        if running is None:
+    def _near(self, temperature: float) -> tuple[float, float] | None:
+        """The fastest speeds at the next colder and the next warmer temperature that were limited: the one asked for lies between."""
+        colder = max((one for one in self._borders if one < temperature), default=None)
+        warmer = min((one for one in self._borders if one > temperature), default=None)
+        if colder is None or warmer is None:
             return None
-        speed = f"speed {speed_ratio:.2f}" if self.varies else ""
-        return Running(running.capacity, running.power, "; ".join(filter(None, (speed, running.note))))
+        return self._borders[colder], self._borders[warmer] + 2.0 * _SPEED_WITHIN
 
+    def _upwards(self) -> tuple[float, ...]:
+        return tuple(self._least + (self._most - self._least) * step / _SPEEDS for step in range(_SPEEDS + 1))
 
-def _short(running: Running | None, load: float) -> float:
-    """What is missing of a load (W); below 0 where there is more."""
-    return load if running is None else load - running.capacity
+    def _following(self, temperature: float, load: float) -> Running | None:
+        """By chords of the logarithms of capacity and speed, kept between a speed that is too low and one that covers.
 
-
-def _within_limits(found: Operation | None) -> bool:
-    return found is not None and not _broken(found)
+        In cold air a machine may find no balance at its lowest speeds; then it cycles at the lowest that it has.
+        """
+        low, high, covers = self._least, self._fastest(temperature), self.performance(temperature)
+        if covers is None or covers.capacity <= load:
+            return covers
+        if covers.capacity * (low / high) ** _LESS_THAN_SPEED > load / _MAY_BE:  # otherwise its lowest speed is far too low
+            least = self.running(temperature, low)
+            if least is not None and least.capacity >= load:
+                return least
+        known = (math.log(high), math.log(covers.capacity))
+        slope = _LESS_THAN_SPEED
+        for _ in range(_ROUNDS):
+            guess = math.exp(known[0] + (math.log(load) - known[1]) / slope)
+            speed_ratio = guess if low < guess < high else 0.5 * (low + high)
+            running = self.running(temperature, speed_ratio)
+            if running is not None:
+                found = (math.log(speed_ratio), math.log(running.capacity))
+                chord = (found[1] - known[1]) / (found[0] - known[0])
+                known, slope = found, chord if 0.5 < chord < 1.5 else _LESS_THAN_SPEED
+            if running is None or running.capacity < load * (1.0 - _LOAD_WITHIN):
+                low = speed_ratio
+            else:
+                covers, high = running, speed_ratio
+                if running.capacity < load * (1.0 + _LOAD_WITHIN):
+                    break
+            if high - low < 10.0 * _SPEED_WITHIN:
+                break
+        return covers
 
 
 def _broken(found: Operation) -> list[str]:

@@ -65,6 +65,8 @@ def sized(machine: Machine, refrigerant: str, rating: Rating | None = None) -> M
     """
     rating = Rating() if rating is None else rating
     require(rating.cooling_capacity, "cooling capacity in W", "above 0", above=0.0)
+    require(rating.subcooling, "subcooling in K", "above 0 and up to 30", above=0.0, most=30.0)
+    require(rating.share_open, "share to which a valve is open", "above 0 and less than 1", above=0.0, most=0.99)
     if not isinstance(machine.compressor, DisplacementCompressor):
         raise InputError(f"{machine.name} has a compressor known by its map, which has one size and one refrigerant: use one with a swept volume")
     candidate = replace(machine, refrigerant=refrigerant, name=f"{machine.name}, sized for {refrigerant}") if refrigerant != machine.refrigerant else machine
@@ -75,8 +77,8 @@ def sized(machine: Machine, refrigerant: str, rating: Rating | None = None) -> M
             candidate = _cooling_round(candidate, rating)
             if abs(candidate.compressor.swept_volume / before.compressor.swept_volume - 1.0) < _CLOSE and abs(candidate.charge / before.charge - 1.0) < _CLOSE:
                 return _for_heating(candidate, rating)
-    except (HpteachError, ValueError) as error:
-        raise InputError(f"{machine.name} cannot be sized for {refrigerant}: {getattr(error, 'template', error)}", **getattr(error, "measures", {})) from None
+    except HpteachError as error:
+        raise InputError(f"{machine.name} cannot be sized for {refrigerant}: {error.template}", **error.measures) from None
     raise InputError(f"{machine.name} cannot be sized for {refrigerant}: capacity and charge find no rest")
 
 
@@ -171,6 +173,8 @@ def _root(off, start: float) -> float:  # noqa: ANN001
         if off(high) > 0.0:
             break
         high *= 1.07
+    if not off(low) < 0.0 < off(high):
+        raise InputError("no charge gives the subcooling of the rating: use a smaller capacity or larger coils")
     return float(brentq(off, low, high, xtol=1e-9, rtol=1e-9))
 
 

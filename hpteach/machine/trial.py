@@ -16,6 +16,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 
+from hpteach.errors import LimitError
 from hpteach.fluids import MoistAir, Refrigerant, State
 from hpteach.machine.air_side import AirStream
 from hpteach.machine.charge import mean_density
@@ -103,7 +104,7 @@ class Trials:
         discharge_pressure = high + machine.discharge_loss.at(estimate, dew.density)
         compression = machine.compressor.run(fluid, suction, discharge_pressure, self.speed_ratio)
         flow = compression.mass_flow
-        discharge = fluid.state_ph(discharge_pressure, compression.discharge_enthalpy)
+        discharge = self._discharge(discharge_pressure, compression.discharge_enthalpy)
         liquid_pressure = high - self.condenser.condensing_loss.at(flow, dew.density)
         ends = self._ends(dew, liquid_pressure)
         condensed = condense(self.condenser, self.condensing_air, ends, flow, compression.discharge_enthalpy, discharge.temperature)
@@ -133,6 +134,12 @@ class Trials:
         if temperature not in self._dew_pressures:
             self._dew_pressures[temperature] = self.refrigerant.dew_pressure(temperature)
         return self._dew_pressures[temperature]
+
+    def _discharge(self, pressure: float, enthalpy: float) -> State:
+        try:
+            return self.refrigerant.state_ph(pressure, enthalpy)
+        except LimitError as error:
+            raise LimitError(f"discharge of the compressor: {error.template}", **error.measures) from None
 
     def _fully_open(self, liquid: State, density: float, mass_flow: float, outlet_pressure: float) -> float:
         """What the metering device passes when it is fully open (kg/s), behind the loss of a liquid line full of liquid."""

@@ -4,15 +4,19 @@ What lives here: panels with controls by name, a status line and a reading in wo
 What does not: anything that computes; a panel only asks the rooms below.
 """
 
+from hpteach.panels.air_side_panel import AirAtTheCoil
 from hpteach.panels.changeover import Changeover
 from hpteach.panels.comparison import Comparison
 from hpteach.panels.cycle_explorer import CycleExplorer
 from hpteach.panels.exercise import Exercise, Prediction
 from hpteach.panels.felt_lines import FeltLines
+from hpteach.panels.frost import Frost
 from hpteach.panels.gauge_reading import GaugeReading
 from hpteach.panels.glide import GlideView
 from hpteach.panels.installation import installation_check
+from hpteach.panels.season import SeasonOfHouse
 from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
+from hpteach.panels.weather import Weather
 
-__all__ = ["Changeover", "Comparison", "CycleExplorer", "Exercise", "FeltLines", "GaugeReading", "GlideView", "Prediction", "TemperaturePressure", "View", "installation_check"]
+__all__ = ["AirAtTheCoil", "Changeover", "Comparison", "CycleExplorer", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "Prediction", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "installation_check"]

@@ -26,6 +26,7 @@ from hpteach.questions.air import MOIST, AirAlone
 from hpteach.questions.conditions import Condition, read_condition
 from hpteach.questions.draws import Draw
 from hpteach.questions.entries import Entry
+from hpteach.questions.frost import CLOCK, DEMAND, FrostWeather, start_of_defrost
 from hpteach.questions.weather import Weather, machine_called
 
 AIR: Mapping[str, str] = {
@@ -40,10 +41,11 @@ WEATHER: Mapping[str, str] = {
     "outdoor_temperature": "temperature", "outdoor_wet_bulb": "temperature", "outdoor_humidity": "relative humidity",
     "indoor_temperature": "temperature", "indoor_wet_bulb": "temperature", "indoor_humidity": "relative humidity",
     "speed_ratio": "ratio", "outdoor_air_share": "ratio", "indoor_air_share": "ratio",
+    "defrost": "name", "defrost_interval": "duration", "defrost_excess": "temperature difference",
 }  # fmt: skip
 """The keys of [weather], with their kinds."""
 
-_NAMED = {"machine": demo_machine, "refrigerant": listing, "valve_position": ValvePosition.named}
+_NAMED = {"machine": demo_machine, "refrigerant": listing, "valve_position": ValvePosition.named, "defrost": start_of_defrost}
 
 # Of each group exactly one is stated, or none where the group begins with a key that stands for it.
 _ONE_OF = {
@@ -72,6 +74,7 @@ def read_air_conditions(entry: Entry, draws: Mapping[str, Draw], table: str, *, 
             raise entry.refuse(both[1], entry.data[both[1]], f"{both[0]} or {both[1]}, not both")
     if not compared:
         _check_whole(entry, found, table)
+        _check_defrost(entry, found)
     return found
 
 
@@ -88,6 +91,12 @@ def _check_whole(entry: Entry, found: Mapping[str, Condition], table: str) -> No
                 raise entry.refuse(key, entry.data[key], "no such key without leaving_dry_bulb")
     if "bypass" in found and "coil_surface" not in found:
         raise entry.refuse("bypass", entry.data["bypass"], "no such key without coil_surface")
+
+
+def _check_defrost(entry: Entry, found: Mapping[str, Condition]) -> None:
+    for key, start in (("defrost_interval", CLOCK), ("defrost_excess", DEMAND)):
+        if key in found and found.get("defrost") != start:
+            raise entry.refuse(key, entry.data[key], f'no such key without defrost = "{start}"')
 
 
 def completed_air(compare: Mapping[str, Condition], stated: Mapping[str, Condition], table: str) -> dict[str, Condition]:
@@ -135,7 +144,11 @@ def weather_of(stated: Mapping[str, float | str], atmosphere: float) -> Weather:
         ways = {"wet_bulb": f"{place}_wet_bulb", "relative_humidity": f"{place}_humidity"}
         airs[place] = _air(stated[f"{place}_temperature"], {way: stated[key] for way, key in ways.items() if key in stated}, atmosphere)
     rest = {key: stated[key] for key in ("speed_ratio", "outdoor_air_share", "indoor_air_share") if key in stated}
-    return Weather(machine=name, valve_position=ValvePosition.named(stated["valve_position"]), **airs, **rest)
+    rest |= {"machine": name, "valve_position": ValvePosition.named(stated["valve_position"]), **airs}
+    if "defrost" not in stated:
+        return Weather(**rest)
+    of_defrost = {key: stated[f"defrost_{key}"] for key in ("interval", "excess") if f"defrost_{key}" in stated}
+    return FrostWeather(**rest, defrost=stated["defrost"], **of_defrost)
 
 
 def _air(dry_bulb: float, ways: Mapping[str, float], atmosphere: float) -> MoistAir:

@@ -172,7 +172,7 @@ def read_question(text: str, file: str) -> Question:
     elif "compare" in data:
         compare = read_conditions(entry.table("compare"), draws, compared=True)
         if "refrigerant" not in scenario:
-            raise entry.refuse("compare", sorted(compare), "only beside an [air], a [weather] or a [scenario] that states a cycle")
+            raise entry.refuse("compare", sorted(compare), "only beside a [scenario] that states a cycle, an [air] or a [weather]")
     names = Names(entry, draws, scenario, compare, of_air=air, of_weather=weather)
     parts = tuple(read_part(sub, names) for sub in entry.tables("parts"))
     check_distinct(entry, "parts", (part.id for part in parts))

@@ -17,7 +17,7 @@ from hpteach.questions.entries import Entry
 from hpteach.questions.expressions import Expression, expression, gaps
 from hpteach.questions.mistakes import WAYS
 from hpteach.questions.paths import FLAGS, STATED, WORDS
-from hpteach.questions import air, weather
+from hpteach.questions import air, frost, weather
 from hpteach.questions.cycle_quantities import QUANTITIES, TEXTS
 from hpteach.questions.scenarios import OTHER, UNIT_OF_MASS
 
@@ -106,7 +106,7 @@ class Names:
         if of_air:
             known, texts, stating = air.names_of({**of_air, **compare}), (), of_air
         elif of_weather:
-            known, stating = weather.QUANTITIES, of_weather
+            known, stating = frost.QUANTITIES if "defrost" in of_weather else weather.QUANTITIES, of_weather
         for prefix, present in (("", bool(of_air or of_weather) or "refrigerant" in scenario), (OTHER, bool(compare))):
             if present:
                 numbers |= {prefix + name for name in known}
@@ -115,7 +115,7 @@ class Names:
             taken = name in known or name in texts or name in ("answer", "atmosphere", UNIT_OF_MASS) or name.startswith(OTHER)
             stated = stating.get(name)
             if taken and not (isinstance(stated, Expression) and stated.text == name):
-                raise entry.refuse("draw", name, "a name that is no quantity of the question, unless the table that states it has the same key by it")
+                raise entry.refuse("draw", name, "a name that is no quantity of the cycle, air or weather, unless the table that states it has the same key by it")
         if "refrigerant" not in scenario and {"valve_position", "energised_in"} & set(scenario):
             numbers |= set(FLAGS)
             words |= {*WORDS, *STATED}

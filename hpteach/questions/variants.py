@@ -16,6 +16,8 @@ from dataclasses import dataclass, replace
 from hpteach import units
 from hpteach.cycle import Cycle
 from hpteach.errors import CircuitError, DataError, HpteachError, InputError, LimitError, PropertyError, UnknownNameError
+from hpteach.machine import Operation
+from hpteach.questions.air import AirAlone
 from hpteach.questions.answers import folded
 from hpteach.questions.bank import Question
 from hpteach.questions.expressions import fill, gaps
@@ -25,7 +27,7 @@ from hpteach.questions.parts import Choice, QuestionPart
 from hpteach.questions.paths import flow_of, standing, turned
 from hpteach.questions.scenarios import KINDS_OF, OTHER, UNIT_OF_MASS, WORKED_OUT, Printed, Situation, Solved, solve
 from hpteach.questions.stating import situation_of
-from hpteach.questions.weather import Weather
+from hpteach.questions.weather import Weather, worked
 
 TRIES = 20
 """How often a draw that cannot be solved is drawn again."""
@@ -78,7 +80,7 @@ class Variant:
     """A question with its numbers; prints as it is asked, without the answers.
 
     `cycle` is the solved cycle for a view to draw, `other` the one to compare with; both
-    are None where the question states none.  `weather` is the machine in weather that it states,
+    are None where the question states none.  `air` is the air at a coil that it states, `weather` the machine in weather that it states,
     `other_weather` the one to compare with, else None.  `atmosphere` (Pa) is what gauges count from.
     """
 
@@ -90,8 +92,9 @@ class Variant:
     cycle: Cycle | None
     other: Cycle | None
     atmosphere: float
-    weather: Weather | None = None
-    other_weather: Weather | None = None
+    air: AirAlone | None = None
+    weather: Operation | None = None
+    other_weather: Operation | None = None
 
     @property
     def hints(self) -> tuple[str, ...]:
@@ -196,8 +199,9 @@ def _dealt(question: Question, seed: int, system: str, drawn: Mapping[str, str])
         cycle=solved.cycle,
         other=solved.other,
         atmosphere=situation.atmosphere,
-        weather=situation.around if isinstance(situation.around, Weather) else None,
-        other_weather=situation.other_around if isinstance(situation.other_around, Weather) else None,
+        air=situation.around if isinstance(situation.around, AirAlone) else None,
+        weather=worked(situation.around) if isinstance(situation.around, Weather) else None,
+        other_weather=worked(situation.other_around) if isinstance(situation.other_around, Weather) else None,
     )
 
 

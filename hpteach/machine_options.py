@@ -1,0 +1,141 @@
+"""A machine and its weather from the options of the command line.
+
+What lives here: which machine is meant, how weather is written, and refusals that begin with the option to blame.
+What does not: the balance (machine), how it is printed (machine_readouts, cli).
+
+    --outdoor 47F/43F      dry bulb / wet bulb
+    --outdoor -5C/80%      dry bulb / relative humidity
+"""
+
+from __future__ import annotations
+
+import re
+from argparse import Namespace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from hpteach import units
+from hpteach.circuit import ValvePosition
+from hpteach.errors import HpteachError, InputError, UnitError, UnknownNameError
+from hpteach.options import Reader, about, given, plain, read
+
+if TYPE_CHECKING:
+    from hpteach.fluids import MoistAir
+    from hpteach.machine import Machine, Operation
+
+SIZED_FROM = "R-32"
+"""The demo machine that is sized for a refrigerant without one of its own."""
+
+_WEATHER = ("--outdoor", "--indoor")
+
+
+def operation_of(args: Namespace, reader: Reader) -> tuple[Operation, tuple[str, ...]]:
+    """The machine of the options in their weather, and what is to be remarked.
+
+    Raises what `machine_of`, `air_of` and `machine.operate` raise, beginning with the option.
+
+    >>> options = Namespace(refrigerant="R-32", machine=None, valve="heating", outdoor="47F/43F", indoor="70F/60F", speed="1")
+    >>> found, remarks = operation_of(options, Reader(print))
+    >>> 3.0 < found.cop < 5.0, remarks
+    (True, ())
+    """
+    from hpteach.machine import operate
+
+    position = _position(args.valve)
+    outdoor, indoor = (air_of(args, reader, option) for option in _WEATHER)
+    machine, remarks = machine_of(args)
+    speed_ratio = _speed(args, machine)
+    try:
+        return operate(machine, position, outdoor, indoor, speed_ratio=speed_ratio), remarks
+    except HpteachError as error:
+        raise about(error, " ".join(f"{option} {given(args, option)[:60]}" for option in _WEATHER)) from None
+
+
+def machine_of(args: Namespace) -> tuple[Machine, tuple[str, ...]]:
+    """The machine of --machine, a file or the name of a demo machine, or that of --refrigerant, and what is to be remarked.
+
+    A refrigerant without a demo machine of its own gets the R-32 one sized for it.  Raises `InputError` for neither and where the
+    two contradict each other, and what reading and sizing raise, beginning with the option.
+
+    >>> machine_of(Namespace(machine="r32 variable speed", refrigerant=None))[0].name
+    'Fernhill bench unit, R-32, variable speed (invented)'
+    """
+    from hpteach.fluids import listing
+    from hpteach.machine import DEMO_MACHINES, demo_machine
+    from hpteach.machine.sizing import sized
+
+    called, file = args.refrigerant, args.machine
+    if called is None and file is None:
+        raise InputError("neither --refrigerant nor --machine says which machine it is: add for example --refrigerant R-410A, or --machine FILE.toml")
+    name = None if called is None else read("--refrigerant", called, lambda: listing(called)).name
+    if file is not None:
+        machine = read("--machine", file, lambda: _machine_called(file))
+        if name is not None and name != machine.refrigerant:
+            raise InputError(f"--refrigerant {called[:60]} and --machine {file[:60]}, which holds {machine.refrigerant}, contradict each other: leave one of them out")
+        return machine, ()
+    if name in DEMO_MACHINES:
+        return demo_machine(name), ()
+    machine = read("--refrigerant", called, lambda: sized(demo_machine(SIZED_FROM), name))
+    return machine, (f"There is no demo machine for {name}: the {SIZED_FROM} bench unit (invented) was sized for it, to the same cooling capacity in the same coils.",)
+
+
+def air_of(args: Namespace, reader: Reader, option: str) -> MoistAir:
+    """The air that an option tells, at the reader's air pressure; raises `InputError` where it does not say how moist it is.
+
+    >>> round(air_of(Namespace(indoor="20C/50%"), Reader(print), "--indoor").relative_humidity, 2)
+    0.5
+    """
+    from hpteach.fluids import moist_air
+
+    text = given(args, option)
+    dry, *moist = text.split("/")
+    if len(moist) != 1 or not moist[0].strip():
+        raise InputError(f"{option} {text[:60]!r} is not air: write dry bulb/wet bulb, such as 47F/43F, or dry bulb/relative humidity, such as 8C/70%")
+    dry_bulb = read(option, text, lambda: units.read(dry, "temperature"))
+    moisture = read(option, text, lambda: _moisture(moist[0]))
+    try:
+        return moist_air(dry_bulb, **moisture, pressure=reader.atmosphere)
+    except HpteachError as error:
+        if error.template.startswith("air pressure"):
+            raise about(error, "--altitude or --atmosphere") from None
+        raise about(error, f"{option} {text[:60]}") from None
+
+
+# Inside -------------------------------------------------------------------------------
+
+
+def _moisture(text: str) -> dict[str, float]:
+    humidity = re.sub(r"\s*(?:rh|r\.h\.)\s*$", "", text, flags=re.IGNORECASE)
+    if "%" in humidity:
+        return {"relative_humidity": units.read(humidity, "ratio")}
+    try:
+        return {"wet_bulb": units.read(text, "temperature")}
+    except UnitError:
+        raise UnitError(f"{text.strip()[:60]!r} is neither a wet bulb nor a relative humidity: write it as 43F, 6C or 70%") from None
+
+
+def _position(text: str) -> ValvePosition:
+    positions = {one.value: one for one in (ValvePosition.HEATING, ValvePosition.COOLING)}
+    if plain(text) not in positions:
+        raise UnknownNameError.among("--valve: valve position", text, positions)
+    return positions[plain(text)]
+
+
+def _machine_called(text: str) -> Machine:
+    from hpteach.machine import demo_machine, read_machine
+
+    if plain(text).endswith(".toml") or Path(text).is_file():
+        return read_machine(text)
+    try:
+        return demo_machine(text)
+    except UnknownNameError as error:
+        raise UnknownNameError(f"{error.template}; a machine of your own is a file that ends in .toml") from None
+
+
+def _speed(args: Namespace, machine: Machine) -> float:
+    speed_ratio = read("--speed", args.speed, lambda: units.read(args.speed, "ratio"))
+    least, most = machine.compressor.least_speed_ratio, machine.compressor.most_speed_ratio
+    if not least <= speed_ratio <= most:
+        allowed = f"varies its speed from {least:g} to {most:g}: use a ratio between them" if least < most else "has one speed: leave --speed out, or name another machine"
+        raise InputError(f"--speed {args.speed[:60]} cannot be, as the compressor of {machine.name} {allowed}".replace("{", "(").replace("}", ")"))
+    return speed_ratio
