@@ -8,6 +8,7 @@ from dataclasses import replace
 import pytest
 
 from hpteach.errors import LimitError
+from hpteach.fluids import listing
 from hpteach.machine import demo_machine
 from hpteach.machine.coils import Ends, OffTheCoil, PressureLoss, boil, condense, logarithmic_mean
 from tests.settling import COOLING, HEATING, air, machine_for, settled_trial
@@ -76,9 +77,9 @@ def test_condenser_is_that_of_a_march(name: str, position, outdoor, indoor) -> N
 
 @pytest.mark.parametrize(("name", "position", "outdoor", "indoor"), CASES, ids=case_id)
 def test_evaporator_is_that_of_a_march(name: str, position, outdoor, indoor) -> None:  # noqa: ANN001
-    """Boiling and superheating zones take the heat of 1500 elements, each asked what the air gives at its own temperature, within 0.5 %.
+    """Boiling and superheating zones take the heat of 1500 elements, each asked what the air gives at its own temperature, within 0.1 %.
 
-    The zone has the air's heat on a straight line over the enthalpy; wet and dry the true one bends a little, hence 0.5 % and not 0.1 %.
+    The zone has the air's heat on a straight line over the enthalpy; along a glide that of a wet coil bends, hence 0.5 % for a blend.
     """
     trials, trial = settled_trial(machine_for(name), position, outdoor, indoor)
     coil, stream, flow = trials.evaporator, trials.boiling_air, trial.compression.mass_flow
@@ -95,7 +96,7 @@ def test_evaporator_is_that_of_a_march(name: str, position, outdoor, indoor) -> 
         return stream.capacity_flow * stream.effectiveness(coil.vapour_conductance) * warmer
 
     out = marched(heat, first.enthalpy, flow)
-    assert out - first.enthalpy == pytest.approx(trial.outlet.enthalpy - first.enthalpy, rel=1e-3)
+    assert out - first.enthalpy == pytest.approx(trial.outlet.enthalpy - first.enthalpy, rel=5e-3 if listing(name).model == "blend" else 1e-3)
 
 
 @pytest.mark.parametrize("name", ["R-454B", "R-407C"])

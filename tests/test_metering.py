@@ -53,14 +53,14 @@ def test_more_subcooling_passes_more(name: str) -> None:
 
 @pytest.mark.parametrize("name", NAMES)
 def test_flash_gas_throttles_and_begins_without_a_jump(name: str) -> None:
-    """Vapour in the liquid line lowers the flow strongly, beginning from that of saturated liquid."""
+    """Vapour in the liquid line lowers the flow by more than its share, beginning from that of saturated liquid."""
     fluid = refrigerant(name)
     high = fluid.bubble_pressure(HIGH)
     flows = [ORIFICE.passes(fluid, fluid.state_px(high, quality), high, 5e5) for quality in (0.0, 1e-7, 0.02, 0.05, 0.1, 0.3)]
     assert flows[0] == pytest.approx(passed(name, 0.0, 5e5), rel=1e-6)
     assert flows[0] == pytest.approx(flows[1], rel=1e-5)
     assert all(later < earlier for earlier, later in zip(flows, flows[1:]))
-    assert flows[4] < 0.7 * flows[0]
+    assert flows[4] < 0.9 * flows[0]
 
 
 def test_loss_in_the_liquid_line_lowers_the_flow() -> None:

@@ -60,7 +60,9 @@ class SeasonChart:
     'kWh per bin'
     """
 
-    def __init__(self, figure: Figure, bins: Sequence[float], *, most_power: float, most_heat: float, title: str = "", system: str = "SI", style: Style = SCREEN) -> None:
+    def __init__(
+        self, figure: Figure, bins: Sequence[float], *, most_power: float, most_heat: float, title: str = "", system: str = "SI", style: Style = SCREEN
+    ) -> None:
         self.system, self.style, self.bins = system, style, tuple(bins)
         self.width = min(warm - cold for cold, warm in zip(bins, bins[1:]))
         left, bottom, width, height = _rectangle(figure, style)

@@ -17,7 +17,7 @@ def mean_density(liquid_density: float, vapour_density: float, first: float, las
     """Mean density (kg/m3) of a stretch on which the quality goes evenly from one value to another, by Zivi's void fraction.
 
     >>> round(mean_density(1100.0, 38.0, 0.25, 1.0))
-    132
+    121
     """
     c = (vapour_density / liquid_density) ** (2.0 / 3.0)
     if abs(last - first) < 1e-9:

@@ -31,7 +31,10 @@ ICE_HEAT = 2.1e3
 
 _MELTING = 273.15
 _WARM = 308.15
-_STEPS = 8
+_STARTS = ((4.0, 5.0, 20.0), (2.0, 4.0, 28.0), (8.0, 6.0, 12.0))
+"""K by which a search begins below the room's air less the superheat, above the outdoor coil, and the superheat."""
+
+_SHORTEST = 1.0 / 64.0
 
 
 @dataclass(frozen=True, kw_only=True)
@@ -214,7 +217,7 @@ def stretch(machine: Machine, indoor: MoistAir, coil_temperature: float, speed_r
     trial = _settled(trials)
     if trial is None:
         raise LimitError(
-            "defrost with the room at {indoor} and the outdoor coil at {coil} finds no balance in this machine: use a warmer room or more charge",
+            "defrost with the room at {indoor} and the outdoor coil at {coil} finds no balance in this machine: use another room temperature",
             indoor=Measure(indoor.dry_bulb, "temperature"),
             coil=Measure(coil_temperature, "temperature"),
         )
@@ -234,14 +237,21 @@ def _settled(trials: Trials) -> Trial | None:
     """The balance, gone to by steps from a warm outdoor coil where it does not close at once."""
     target = trials.condensing_air.temperature
     search = Search(trials)
-    found = search.run(search.start(4.0, 5.0, 20.0))
-    if found is not None:
-        return found
-    for index in range(_STEPS + 1):
-        warmth = _WARM + (target - _WARM) * index / _STEPS
-        on_the_way = Search(trials.against(Body(warmth)))
-        near = on_the_way.start(8.0, 8.0, 5.0) if found is None else on_the_way.near(found)
-        found = on_the_way.run(near)
-        if found is None:
+    for start in _STARTS:
+        found = search.run(search.start(*start))
+        if found is not None:
+            return found
+    on_the_way = Search(trials.against(Body(_WARM)))
+    trial = on_the_way.run(on_the_way.start(8.0, 8.0, 5.0))
+    reached, step = 0.0, 0.25
+    while trial is not None and reached < 1.0:
+        share = min(1.0, reached + step)
+        following = search if share == 1.0 else Search(trials.against(Body(_WARM + share * (target - _WARM))))
+        found = following.run(following.near(trial))
+        if found is not None:
+            reached, trial, step = share, found, min(2.0 * step, 0.5)
+        elif step > _SHORTEST:
+            step *= 0.5
+        else:
             return None
-    return found
+    return trial

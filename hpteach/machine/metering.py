@@ -84,7 +84,7 @@ class Metering:
         >>> r410a = refrigerant("R-410A")
         >>> device = Metering(kind="fixed orifice", opening=1.2e-6)
         >>> round(device.passes(r410a, r410a.subcooled(27e5, 5.0), 27e5, 9e5), 4)
-        0.0468
+        0.0471
         """
         flashing = entering.pressure if entering.quality is not None else refrigerant.bubble_pressure(entering.temperature)
         throat = max(outlet_pressure, _CHOKING * min(flashing, inlet_pressure))

@@ -251,9 +251,13 @@ def _at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) 
         enthalpy, humidity = (sum(share * getattr(air, of) for share, air in parts) for of in ("enthalpy", "humidity_ratio"))
         leaving = air_with(enthalpy, humidity, entering.pressure, fusion=FUSION * frost)
     water = stream.dry_flow * (entering.humidity_ratio - leaving.humidity_ratio)
-    specific_heat = 0.5 * (entering.specific_heat + leaving.specific_heat)
-    sensible = stream.dry_flow * specific_heat * (leaving.dry_bulb - entering.dry_bulb) if water > 0.0 else -heat
+    latent = -water * (0.5 * (_of_vapour(entering) + _of_vapour(leaving)) + FUSION * frost) if water > 0.0 else 0.0
     return CoilAtWork(
-        place=place, role=role, zones=zones, heat=-heat, sensible=sensible, latent=-heat - sensible, air_flow=stream.volume_flow,
+        place=place, role=role, zones=zones, heat=-heat, sensible=-heat - latent, latent=latent, air_flow=stream.volume_flow,
         entering=entering, leaving=leaving, dry_flow=stream.dry_flow, water=max(water, 0.0), frost=frost,
     )  # fmt: skip
+
+
+def _of_vapour(air: MoistAir) -> float:
+    """What a kilogram of vapour adds to the enthalpy of air at its dry bulb (J/kg)."""
+    return (air.enthalpy - MoistAir(air.dry_bulb, 0.0, air.pressure).enthalpy) / air.humidity_ratio

@@ -6,7 +6,7 @@ What lives here: `LoadLine`, `Sweep`, `sweep`.  What does not: one balance (bala
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, field
 
 from hpteach.circuit import ValvePosition
@@ -131,7 +131,7 @@ class Sweep:
 def sweep(
     machine: Machine,
     valve_position: ValvePosition,
-    temperatures: Sequence[float],
+    temperatures: Iterable[float],
     *,
     relative_humidity: float,
     indoor: MoistAir,

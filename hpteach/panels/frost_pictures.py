@@ -12,10 +12,14 @@ from hpteach.diagrams.sheet import key_below
 from hpteach.live import LiveFigure
 from hpteach.machine.frost import FrostCycle, Growth
 from hpteach.panels.frost_moment import AGAIN, DEFROST, RUN, TAIL, FrostMoment, melting_time, moment_at, running_time, supply_in
+from hpteach.panels.shelf import Shelf
 from hpteach.units import show, shown_number, unit_shown
 
 _RUN_SHARE, _BETWEEN, _UPPER, _LEVEL_GAP = 0.62, 0.06, 0.53, 0.05  # of the picture: run, between run and defrost, capacity, between upper and lower
 _MINUTE = 60.0
+_MOST_KEPT = 12
+"""Frames that stay ready; each is one picture of 2.4 MB (one copy to restore, one to compare with), and more on a dense screen."""
+
 _RUNS = (20.0, 30.0, 40.0, 60.0, 80.0, 100.0, 120.0, 150.0, 180.0, 240.0, 300.0, 360.0, 480.0, 600.0)
 _DEFROSTS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.5)
 _POWER = {"SI": ("kW", 1.0, 2.0), "IP": ("1000 Btu/h", 1e-3, 10.0)}  # unit, of the shown number, step of the axis
@@ -26,41 +30,59 @@ _FROST = {"facecolor": "#d6e6f5", "edgecolor": "#4d7aa6", "hatch": "xx", "linewi
 
 
 class FrostChart:
-    """Capacity above, the air that reaches the room below; to the left the run in heating, to the right the defrost on a time scale of its own."""
+    """Capacity above, the air that reaches the room below; to the left the run in heating, to the right the defrost on a time scale of its own.
+
+    `scene` is the present one: its frame, and the lines that move in it.
+    """
 
     def __init__(self) -> None:
         self.picture = LiveFigure(700, 490, scale=1.1, words="Capacity and supply air over a run and its defrost. Tables and sentences tell the same.")
-        self._window: tuple | None = None
+        self.scene: _Scene
+        self._kept: Shelf[_Scene] = Shelf(_MOST_KEPT, lambda scene: scene.axes)
 
     def show(self, growth: Growth, cycle: FrostCycle, moment: FrostMoment, place: float, auxiliary_heat: float, system: str, style: Style) -> None:
         """Draw the cycle with the moment marked."""
         lines = _Lines(growth, cycle, auxiliary_heat, system)
-        window = (lines.frame(growth.indoor.dry_bulb), system, style, cycle.defrost is None)
-        if window != self._window:
-            self._frame(*window)
-            self._window = window
-        for (upper, lower), times, powers, warmths in ((self._run, *lines.run), (self._melt, *lines.defrost)):
+        window, bare = lines.frame(growth.indoor.dry_bulb), cycle.defrost is None
+        self.scene = self._kept.take((window, system, bare), style, lambda: _Scene(self.picture, window, system, style, bare))
+        self.picture.lay(self.scene.still)
+        self.scene.move(lines, cycle)
+        self.scene.mark(lines, moment, place, cycle)
+        self.picture.draw(self.scene.artists)
+
+
+class _Scene:
+    """Four axes with their ends, kept as one still part, and the lines that move in them."""
+
+    def __init__(self, picture: LiveFigure, window: tuple[float, ...], system: str, style: Style, bare: bool) -> None:
+        figure = picture.figure
+        for others in figure.axes:
+            others.set_visible(False)
+        before = len(figure.axes)
+        self._frame(figure, window, system, style, bare)
+        self.axes = figure.axes[before:]
+        self.still = picture.keep()
+
+    def move(self, lines: _Lines, cycle: FrostCycle) -> None:
+        """Lay the lines of a cycle."""
+        for (upper, lower), times, powers, warmths in ((self.run, *lines.run), (self.melt, *lines.defrost)):
             upper.set_data(times, powers)
             lower.set_data(times, warmths)
-        self._warmed.set_data(*lines.warmed)
-        for level, value in ((self._clean, lines.clean), (self._mean, lines.mean)):
+        self.warmed.set_data(*lines.warmed)
+        for level, value in ((self.clean, lines.clean), (self.mean, lines.mean), (self._room, lines.room)):
             for part in level:
                 part.set_ydata([value, value])
-        for part in self._room:
-            part.set_ydata([lines.room, lines.room])
         self._room_word.set_y(lines.room)
         self._said.set_text(lines.said)
         for polygon, (times, powers) in zip(self._lost, lines.lost()):
             polygon.set_xy(list(zip([*times, times[-1], times[0]], [*powers, lines.clean, lines.clean])) if times else [(0.0, 0.0)])
-        self._mark(lines, moment, place, cycle)
-        self.picture.draw(self._artists)
 
-    def _mark(self, lines: _Lines, moment: FrostMoment, place: float, cycle: FrostCycle) -> None:
+    def mark(self, lines: _Lines, moment: FrostMoment, place: float, cycle: FrostCycle) -> None:
         """Put the marker at the moment: on the left or on the right."""
         heating = cycle.defrost is None or place <= RUN
         at = (moment.time if heating or moment.stage == DEFROST else cycle.defrost.duration + moment.time) / _MINUTE
         values = (lines.power(moment.capacity), lines.warmth(moment.supply_temperature))
-        for index, sides in enumerate((self._points_run, self._points_melt)):
+        for index, sides in enumerate((self.points_run, self.points_melt)):
             shown = heating == (index == 0)
             for (cursor, point), value in zip(sides, values):
                 cursor.set_xdata([at, at])
@@ -68,10 +90,8 @@ class FrostChart:
                 cursor.set_visible(shown)
                 point.set_visible(shown)
 
-    def _frame(self, frame: tuple[float, ...], system: str, style: Style, bare: bool) -> None:
-        run_end, defrost_end, low, high, cold, warm = frame
-        figure = self.picture.figure
-        figure.clear()
+    def _frame(self, figure, window: tuple[float, ...], system: str, style: Style, bare: bool) -> None:  # noqa: ANN001
+        run_end, defrost_end, low, high, cold, warm = window
         left, bottom, width, height = axes_rectangle(figure, style, widest=_WIDEST)
         across = ((left, _RUN_SHARE * width), (left + (_RUN_SHARE + _BETWEEN) * width, (1.0 - _RUN_SHARE - _BETWEEN) * width))
         up = ((bottom + (1.0 - _UPPER) * height, _UPPER * height), (bottom, (1.0 - _UPPER - _LEVEL_GAP) * height))
@@ -100,11 +120,10 @@ class FrostChart:
         fitting_title(panes[0][0], ["Heating, while frost grows", "Heating"] if not bare else ["Heating, no frost to melt", "Heating"], style.title_size, style)
         fitting_title(panes[0][1], ["Defrost, wider scale", "Defrost, wider", "Defrost"] if not bare else ["No defrost"], style.title_size, style)
         self._make_lines(panes, style)
-        handles = [self._clean[0], self._run[0], self._mean[0], self._warmed]
+        handles = [self.clean[0], self.run[0], self.mean[0], self.warmed]
         for handle, name in zip(handles, ("clean coil", "as it runs", "mean", "with auxiliary heat")):
             handle.set_label(name)
         key_below(whole, handles, style)
-        self.picture.keep()
 
     def _make_lines(self, panes: list, style: Style) -> None:
         now, clean, mean = style.looks
@@ -122,12 +141,12 @@ class FrostChart:
         weight = style.cycle_weight
         (upper_run, upper_melt), (lower_run, lower_melt) = panes
         self._lost = [axes.fill([0.0], [0.0], **_HATCH)[0] for axes in panes[0]]
-        self._clean = level(panes[0], clean, 0.7 * weight)
-        self._mean = level(panes[0], mean, 0.7 * weight)
+        self.clean = level(panes[0], clean, 0.7 * weight)
+        self.mean = level(panes[0], mean, 0.7 * weight)
         self._room = level(panes[1], mean, 0.45 * weight, linestyle=":")
-        self._run = line(upper_run, now, weight), line(lower_run, now, weight)
-        self._melt = line(upper_melt, now, weight), line(lower_melt, now, weight)
-        self._warmed = line(lower_melt, clean, 0.7 * weight, linestyle=(0, (1, 1)))
+        self.run = line(upper_run, now, weight), line(lower_run, now, weight)
+        self.melt = line(upper_melt, now, weight), line(lower_melt, now, weight)
+        self.warmed = line(lower_melt, clean, 0.7 * weight, linestyle=(0, (1, 1)))
         words = {"color": style.ink, "fontsize": style.tick_size, "animated": True}
         self._room_word = lower_run.text(0.02 * lower_run.get_xlim()[1], 0.0, "room", va="bottom", **words)
         self._said = upper_run.text(0.03, 0.05, "", va="bottom", linespacing=1.3, transform=upper_run.transAxes, **words)
@@ -136,13 +155,14 @@ class FrostChart:
             cursor = axes.axvline(0.0, color=style.ink, linewidth=1.0, linestyle=":", animated=True)
             return cursor, axes.plot([], [], color=now.colour, marker=now.marker, markersize=now.marker_size, linestyle="none", animated=True)[0]
 
-        self._points_run = points(upper_run), points(lower_run)
-        self._points_melt = points(upper_melt), points(lower_melt)
+        self.points_run = points(upper_run), points(lower_run)
+        self.points_melt = points(upper_melt), points(lower_melt)
 
     @property
-    def _artists(self) -> list:
-        lines = [*self._lost, *self._clean, *self._mean, *self._room, self._room_word, self._said, self._warmed, *self._run, *self._melt]
-        return [*lines, *(part for side in (self._points_run, self._points_melt) for pair in side for part in pair)]
+    def artists(self) -> list:
+        """What moves, in the order in which it is drawn."""
+        lines = [*self._lost, *self.clean, *self.mean, *self._room, self._room_word, self._said, self.warmed, *self.run, *self.melt]
+        return [*lines, *(part for side in (self.points_run, self.points_melt) for pair in side for part in pair)]
 
 
 class _Lines:

@@ -82,10 +82,10 @@ _WIDE = {"description_width": _LABEL_WIDTH}
 def readout_format(step: float) -> str:
     """How many decimals stand beside a slider of a step.
 
-    >>> readout_format(0.5), readout_format(0.01)
-    ('.1f', '.2f')
+    >>> readout_format(0.5), readout_format(0.01), readout_format(1000.0)
+    ('.1f', '.2f', '.0f')
     """
-    return ".2f" if step < 0.1 else ".1f"
+    return ".2f" if step < 0.1 else ".1f" if step < 500.0 else ".0f"
 
 
 class _Slider(ipywidgets.FloatSlider):

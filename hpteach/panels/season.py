@@ -33,7 +33,7 @@ from hpteach.units import read, show, unit_shown
 AUXILIARY = {"electric heater": 1.0, "boiler": 0.9}
 """Sources of auxiliary heat with the heat that each gives for its energy; 0.9 is an invented example."""
 
-CLIMATES = {"average": "average (EN 14825)", "warmer": "warmer (EN 14825)", "colder": "colder (EN 14825)", "us-region-iv": "US region IV (appendix M1)"}
+CLIMATES = {"average": "average (EN 14825)", "warmer": "warmer (EN 14825)", "colder": "colder (EN 14825)", "us-region-iv": "US region IV"}
 
 _SCALES = {"design_load": Scale("design load", "power", {"SI": (2.0, 20.0, 0.5), "IP": (7000.0, 68000.0, 1000.0)})}
 _CODED = {("design_load", "IP"): (6000.0, 69000.0, 1000.0)}
@@ -49,7 +49,7 @@ _PER_ENERGY_SPAN = (0.0, 1.0, 0.01)
 _KILOWATT_HOUR = 3.6e6  # J
 
 _INDOOR = 293.15
-"""K; 20 °C, the room of the rating points of EN 14511 and of appendix M1's 70 °F within 1.1 K."""
+"""K; 20 °C, the room of the rating points of EN 14511 (from memory); appendix M1 has 70 °F, which is 1.1 K more."""
 
 _MOST_KEPT = 6
 _LEAST_POWER, _LEAST_HEAT = 4e3, 0.25 * 1000.0 * _KILOWATT_HOUR
@@ -197,7 +197,7 @@ class SeasonOfHouse(View):
         text = f"Figures {FROST_COUNTED}, in a room of {show(_INDOOR, 'temperature', self._system)}."
         if self.controls["auxiliary"].value == "boiler":
             return text
-        return f"{text} An electric heater uses the same electricity: the two sliders of a boiler do not count."
+        return f"{text} With an electric heater the sliders of boiler fuel do not count."
 
     def span(self, name: str) -> tuple[float, float, float]:
         """Least, most and step of a slider's places in a picture code, in shown numbers."""
@@ -243,7 +243,8 @@ class SeasonOfHouse(View):
         c = self.controls
         column = {"flex": "1 1 420px", "min_width": "300px"}
         c["auxiliary"].style.button_width = "130px"
-        left = ipywidgets.VBox([c["machine"], c["climate"], c["design_load"], labelled("auxiliary heat", c["auxiliary"]), labelled("units", c["units"])], layout=column)
+        rows = [labelled(text, c[name]) for text, name in (("auxiliary heat", "auxiliary"), ("units", "units"))]
+        left = ipywidgets.VBox([c["machine"], c["climate"], c["design_load"], *rows], layout=column)
         right = ipywidgets.VBox([c[name] for name in _PER_ENERGY], layout=column)
         picture = self._picture.image
         picture.layout.flex, picture.layout.min_width = "1 1 520px", "0"

@@ -61,12 +61,28 @@ def hours_with_auxiliary(season: Season) -> float:
 
 
 def auxiliary_share(season: Season) -> float:
-    """What part of the season's heat is auxiliary."""
+    """What part of the season's heat is auxiliary (0 to 1).
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average = climate("average")
+    >>> round(auxiliary_share(season(lambda outdoor: Running(4000.0, 2000.0), average, load_in(average, 6500.0))), 4)
+    0.0414
+    """
     return season.heat_auxiliary / season.heat_delivered
 
 
 def season_figures(compared: Compared, system: str = "SI") -> Table:
-    """A row for each figure of the season: now, in a tighter house, with a larger machine."""
+    """A row for each figure of the season: now, in a tighter house, with a larger machine; energies in kilowatt-hours.
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average, runs = climate("average"), lambda outdoor: Running(6000.0, 2000.0)
+    >>> one = season(runs, average, load_in(average, 5000.0), electricity_price=0.3 / 3.6e6, electricity_carbon=0.0)
+    >>> compared = Compared(one, one, one, one, one, 0.3 / 3.6e6, 0.3 / 3.6e6, boiler=False, follows=False)
+    >>> season_figures(compared).rows[6]
+    ('seasonal COP', '2.56', '2.56', '2.56')
+    """
     seasons = (compared.now, compared.tighter, compared.larger)
     rows = [
         ("balance point", *(_balance(one, system) for one in seasons)),
@@ -84,7 +100,16 @@ def season_figures(compared: Compared, system: str = "SI") -> Table:
 
 
 def season_in_words(compared: Compared, performance: Performance, climate: Climate, system: str = "SI") -> tuple[str, ...]:
-    """The balance point, why the seasonal COP is not that of one point, what a tighter house and a larger machine change, what heat costs."""
+    """The balance point, why the seasonal COP is not that of one point, what a tighter house and a larger machine change, what heat costs.
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average, runs = climate("average"), lambda outdoor: Running(6000.0, 2000.0)
+    >>> one = season(runs, average, load_in(average, 5000.0), electricity_price=0.3 / 3.6e6, electricity_carbon=0.0)
+    >>> compared = Compared(one, one, one, one, one, 0.3 / 3.6e6, 0.3 / 3.6e6, boiler=False, follows=False)
+    >>> season_in_words(compared, runs, average)[4]
+    'Each kWh of heat costs 0.117 over the season. From an electric heater alone it would cost 0.300.'
+    """
     now = compared.now
     said = [balance_in_words(now, system), _auxiliary(compared)]
     return (
@@ -208,5 +233,6 @@ def _money(compared: Compared) -> str:
     alone = compared.auxiliary_price * _KILOWATT_HOUR / now.auxiliary_cop
     text = f"{text} From the boiler alone, at an efficiency of {now.auxiliary_cop:g}, it would cost {alone:.3f}."
     if alone > 0.0:
-        text += f" The machine is the cheaper one as long as its COP is above {compared.electricity_price * _KILOWATT_HOUR / alone:.2f}, the ratio of the two prices of heat."
+        equal = compared.electricity_price * _KILOWATT_HOUR / alone
+        text += f" The machine is the cheaper one as long as its COP is above {equal:.2f}: the price of electricity over that of the boiler's heat."
     return text

@@ -52,17 +52,23 @@ SCALES: Mapping[ValvePosition, Mapping[str, Scale]] = {
 }
 """What the sliders measure in each position of the valve."""
 
-USUAL: Mapping[ValvePosition, Mapping[str, float]] = {
-    HEATING: {"outdoor_temperature": 280.15, "outdoor_humidity": 0.87, "indoor_temperature": 293.15, "indoor_humidity": 0.5, "design_load": 8000.0},
-    COOLING: {"outdoor_temperature": 308.15, "outdoor_humidity": 0.4, "indoor_temperature": 300.15, "indoor_humidity": 0.47, "design_load": 8000.0},
+def _usual(*shown: float, system: str) -> dict[str, float]:
+    names = ("outdoor_temperature", "outdoor_humidity", "indoor_temperature", "indoor_humidity", "design_load")
+    return {name: SCALES[HEATING][name].base(number, system) for name, number in zip(names, shown, strict=True)}
+
+
+USUAL: Mapping[str, Mapping[ValvePosition, Mapping[str, float]]] = {
+    "SI": {HEATING: _usual(7.0, 87.0, 20.0, 50.0, 8.0, system="SI"), COOLING: _usual(35.0, 40.0, 27.0, 47.0, 8.0, system="SI")},
+    "IP": {HEATING: _usual(47.0, 73.0, 70.0, 50.0, 27000.0, system="IP"), COOLING: _usual(95.0, 40.0, 80.0, 51.0, 27000.0, system="IP")},
 }
-"""Usual weather in SI: outdoors 7/6 C and 35/24 C, indoors 20 C and 27/19 C, of EN 14511 and Regulation (EU) 206/2012; the design load is invented."""
+"""Usual weather by unit system, in SI: 7/6 C and 35/24 C outdoors, 20 C and 27/19 C indoors, of EN 14511 and Regulation (EU) 206/2012; 47/43 F and 95/75 F
+outdoors, 70 F and 80/67 F indoors, of AHRI 210/240 (from memory); wet bulbs as whole per cents of humidity.  The design load is invented."""
 
 _SWEPT = {
     HEATING: tuple(273.15 + one for one in (-25.0, -21.0, -17.0, -13.0, -9.0, -5.0, -1.0, 3.0, 7.0, 11.0, 15.0, 20.0)),
     COOLING: tuple(273.15 + one for one in (15.0, 18.5, 22.0, 25.5, 28.5, 32.0, 35.0, 38.0, 41.0, 44.0, 47.0, 50.0)),
 }
-"""K outdoors at which the machine is balanced for its curve."""
+"""K outdoors at which the machine is balanced for its curve; the usual weather of the reader's system comes in between."""
 
 _MOST_SWEEPS = 24
 _CODED = {("design_load", "IP"): (6000.0, 55000.0, 1000.0)}
@@ -104,7 +110,7 @@ class Weather(View):
         indoor: str | None = None,
         indoor_humidity: str | None = None,
         speed: float = 1.0,
-        design_load: str = "8kW",
+        design_load: str | None = None,
         air_pressure: str = "1atm",
         units: str = "SI",
         style: Style = SCREEN,
@@ -119,14 +125,14 @@ class Weather(View):
         self.sweep: Sweep | None = None
         self.balance = BalancePoint("covers none")
         self._system, self._position, self._air = units, position, read(air_pressure, "pressure")
-        self._weather = {one: {**USUAL[one], "speed": speed} for one in USUAL}  # of each position, in SI
+        self._weather = {one: {**USUAL[units][one], "speed": speed} for one in USUAL[units]}  # of each position, in SI
         given = {
             "outdoor_temperature": outdoor and read(outdoor, "temperature"),
             "outdoor_humidity": outdoor_humidity and read(outdoor_humidity, "relative humidity"),
             "indoor_temperature": indoor and read(indoor, "temperature"),
             "indoor_humidity": indoor_humidity and read(indoor_humidity, "relative humidity"),
             "speed": speed,
-            "design_load": read(design_load, "power"),
+            "design_load": design_load and read(design_load, "power"),
         }
         self._weather[position] |= {name: value for name, value in given.items() if value is not None}
         name = demo_machine(machine) and next(one for one in DEMO_MACHINES if demo_machine(one) == demo_machine(machine))
@@ -192,7 +198,7 @@ class Weather(View):
         choice = self._choice(si)
         curve = self._swept(choice, si, indoor)
         balance = self._balance_point(choice, curve, load)
-        usual = next((one for one in curve.operations if abs(one.outdoor.dry_bulb - USUAL[self._position]["outdoor_temperature"]) < 1e-6), None)
+        usual = next((one for one in curve.operations if abs(one.outdoor.dry_bulb - self._usual_outdoors) < 1e-6), None)
         self._pictures.draw(
             found, curve, load, balance, kind=self.controls["chart"].value, window=_SWEPT[self._position][:: len(_SWEPT[self._position]) - 1],
             system=self._system, style=self.style,
@@ -248,9 +254,14 @@ class Weather(View):
     def _values(self) -> dict[str, float]:
         return {name: scale.base(self.controls[name].value, self._system) for name, scale in SCALES[self._position].items()}
 
+    @property
+    def _usual_outdoors(self) -> float:
+        """The outdoor temperature (K) with which the present weather is compared."""
+        return USUAL[self._system][self._position]["outdoor_temperature"]
+
     def _choice(self, si: Mapping[str, float]) -> tuple:
         """What a curve belongs to: all but the outdoor temperature and the load."""
-        return (self.controls["machine"].value, self._position, *(si[one] for one in ("outdoor_humidity", "indoor_temperature", "indoor_humidity", "speed")))
+        return (self.controls["machine"].value, self._position, self._usual_outdoors, *(si[one] for one in ("outdoor_humidity", "indoor_temperature", "indoor_humidity", "speed")))
 
     def _swept(self, choice: tuple, si: Mapping[str, float], indoor: MoistAir) -> Sweep:
         """The curve of a choice, worked out once and kept."""
@@ -258,7 +269,7 @@ class Weather(View):
         if kept is None:
             self.say(WORKING)
             kept = sweep(
-                demo_machine(choice[0]), self._position, _SWEPT[self._position],
+                demo_machine(choice[0]), self._position, {*_SWEPT[self._position], self._usual_outdoors},
                 relative_humidity=si["outdoor_humidity"], indoor=indoor, speed_ratio=si["speed"], pressure=self._air,
             )  # fmt: skip
         self._sweeps[choice] = kept
