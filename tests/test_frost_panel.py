@@ -230,17 +230,17 @@ def test_in_a_defrost_no_air_is_drawn_but_drops() -> None:
 def test_the_chart_draws_clean_mean_and_run(units: str, by: float) -> None:
     """Lines for clean coil and mean lie at their capacities, the run goes from the one to its end, the defrost below zero, and the marker on it."""
     view = Frost(**DAMP, units=units, moment=RUN)
-    chart, cycle = view._chart, view.cycle
+    chart, cycle = view._chart.scene, view.cycle
 
     def level(value: float) -> float:
         return by * shown_number(value, "power", units)
 
-    assert [level(cycle.clean.capacity)] * 2 == pytest.approx(list(chart._clean[0].get_ydata()))
-    assert [level(cycle.capacity)] * 2 == pytest.approx(list(chart._mean[1].get_ydata()))
-    times, powers = chart._run[0].get_data()
+    assert [level(cycle.clean.capacity)] * 2 == pytest.approx(list(chart.clean[0].get_ydata()))
+    assert [level(cycle.capacity)] * 2 == pytest.approx(list(chart.mean[1].get_ydata()))
+    times, powers = chart.run[0].get_data()
     assert (0.0, 60.0) == pytest.approx((times[0], times[-1])) and level(cycle.moments[-1].capacity) == pytest.approx(powers[-1])
-    assert level(cycle.defrost.fan_power - cycle.defrost.melting.heat_from_room) == pytest.approx(chart._melt[0].get_ydata()[1])
-    (_, point), _ = chart._points_run
+    assert level(cycle.defrost.fan_power - cycle.defrost.melting.heat_from_room) == pytest.approx(chart.melt[0].get_ydata()[1])
+    (_, point), _ = chart.points_run
     assert (60.0, powers[-1]) == pytest.approx((point.get_xdata()[0], point.get_ydata()[0]))
 
 
@@ -252,7 +252,8 @@ def test_everything_drawn_lies_within_the_axes() -> None:
         for celsius, humidity, start in ((1, 95, "by the clock"), (-20, 90, "on demand"), (-10, 40, "by the clock"), (12, 80, "on demand"), (4, 100, "on demand")):
             view.set({"outdoor_temperature": float(shown_number(273.15 + celsius, "temperature", units)), "outdoor_humidity": humidity, "start": start})
             assert view.refusal is None
-            for line in (*view._chart._run, *view._chart._melt, view._chart._warmed, *view._chart._clean, *view._chart._mean):
+            scene = view._chart.scene
+            for line in (*scene.run, *scene.melt, scene.warmed, *scene.clean, *scene.mean):
                 (least, most), (low, high) = line.axes.get_xlim(), line.axes.get_ylim()
                 assert all(least <= x <= most for x in line.get_xdata()) and all(low <= y <= high for y in line.get_ydata())
 

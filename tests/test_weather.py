@@ -107,12 +107,12 @@ def test_indoor_humidity_matters_where_the_indoor_coil_is_cold() -> None:
 
 
 def test_the_curve_is_worked_out_once_for_a_choice(monkeypatch: pytest.MonkeyPatch) -> None:
-    """Neither the outdoor temperature nor the load, chart or units balance the curve anew; another room does, and the status line says so meanwhile."""
+    """Neither the outdoor temperature nor load or chart balance the curve anew; another room does, and the status line says so meanwhile."""
     said: list[str] = []
     view = Weather()
     real = panel.sweep
     monkeypatch.setattr(panel, "sweep", lambda *args, **words: (said.append(view.status.value), real(*args, **words))[1])
-    for control, value in (("outdoor_temperature", -3.0), ("design_load", 6.0), ("chart", "temperature-entropy"), ("units", "IP"), ("units", "SI")):
+    for control, value in (("outdoor_temperature", -3.0), ("design_load", 6.0), ("chart", "temperature-entropy")):
         view.controls[control].value = value
     assert [] == said
     view.controls["indoor_temperature"].value = 22.0

@@ -163,7 +163,9 @@ class AirStream:
         slope = (self._saturated.enthalpy(dry_bulb) - dry) / most + fusion
         sought = self._enthalpy + fusion * self.inlet.humidity_ratio - drop
         humidity = (sought - dry) / slope
-        if 0.0 < humidity < most:
+        for _ in range(2):
+            if not 0.0 < humidity < most:
+                break
             humidity += (sought - fusion * humidity - MoistAir(dry_bulb, humidity, pressure).enthalpy) / slope
         return humidity
 

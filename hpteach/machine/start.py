@@ -34,6 +34,18 @@ def likely(trials: Trials, superheat: float, above: float) -> np.ndarray | None:
     """The unknowns of a search (balance) near which it will close; None where the figures come to nothing.
 
     `superheat` (K) is that of a valve amid its band; `above` is the share of what the condensing temperature lies above the air that is used.
+
+    >>> from hpteach.circuit import ValvePosition
+    >>> from hpteach.fluids import moist_air, refrigerant
+    >>> from hpteach.machine import demo_machine
+    >>> from hpteach.machine.air_side import AirStream
+    >>> machine, airs = demo_machine("R-32"), (moist_air(280.15, relative_humidity=0.87), moist_air(293.15, relative_humidity=0.5))
+    >>> coils = machine.coils(ValvePosition.HEATING)
+    >>> streams = [AirStream(air, coil.air_flow, coil.air_conductance) for air, coil in zip(airs, coils)]
+    >>> trials = Trials(machine, refrigerant("R-32"), *coils, machine.outdoor_metering, *streams, charge=1.5, speed_ratio=1.0)
+    >>> below, condensing, superheat = likely(trials, 5.0, 1.0).tolist()
+    >>> 305.0 < condensing < 325.0, 3.0 < superheat < 8.0
+    (True, True)
     """
     try:
         found = _Likely(trials)

@@ -22,7 +22,7 @@ _MOST_KEPT = 12
 
 _RUNS = (20.0, 30.0, 40.0, 60.0, 80.0, 100.0, 120.0, 150.0, 180.0, 240.0, 300.0, 360.0, 480.0, 600.0)
 _DEFROSTS = (0.5, 1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0, 10.0, 12.5)
-_POWER = {"SI": ("kW", 1.0, 2.0), "IP": ("1000 Btu/h", 1e-3, 10.0)}  # unit, of the shown number, step of the axis
+_POWER = {"SI": ("kW", 1.0, 2.0), "IP": ("kBtu/h", 1e-3, 10.0)}  # unit, of the shown number, step of the axis
 _WARMTH_STEP = {"SI": 5.0, "IP": 10.0}
 _WIDEST = 2.8  # of the numbers on the upright axes, with their minus, of the size of the type
 _HATCH = {"facecolor": "none", "edgecolor": "#a3320b", "hatch": "///", "linewidth": 0.0, "alpha": 0.45, "animated": True}

@@ -6,6 +6,7 @@ Prints tables; nothing here gates anything.
 points    seeded weather, -25 to 50 °C outdoors, 10 to 32 °C indoors, 20 to 95 % relative humidity, both positions of the
           valve, shared out among the refrigerants of the catalogue, each in the bench unit sized for it
 settled   energy closes to a millionth of the power; refused: a LimitError, by its reason; failed: anything else, must be 0
+times     milliseconds of this process, so that other work on the machine does not count
 peer      one `cycle.solve` of the same refrigerant at the saturated temperatures of the same weather, in the same run
 """
 
@@ -43,12 +44,12 @@ def solved(name: str, found) -> float:  # noqa: ANN001
         found.valve_position, "outdoor coil" if found.valve_position is ValvePosition.HEATING else "indoor coil",
         found.saturated_suction_temperature + 1e-3, found.saturated_condensing_temperature + 1e-3, 5.0, 5.0, 0.7,
     )  # fmt: skip
-    begin = time.perf_counter()
+    begin = time.process_time()
     try:
         solve(refrigerant(name), conditions)
     except HpteachError:
         return float("nan")
-    return 1e3 * (time.perf_counter() - begin)
+    return 1e3 * (time.process_time() - begin)
 
 
 def run(name: str, points: int) -> tuple[collections.Counter, collections.Counter, float, list[float], list[float]]:
@@ -56,7 +57,7 @@ def run(name: str, points: int) -> tuple[collections.Counter, collections.Counte
     machine = machine_for(name)
     came, reasons, worst, times, peers = collections.Counter(), collections.Counter(), 0.0, [], []
     for position, outdoor, indoor in weather(f"bench {name}", points):
-        begin = time.perf_counter()
+        begin = time.process_time()
         try:
             found = operate(machine, position, outdoor, indoor)
         except LimitError as refusal:
@@ -67,7 +68,7 @@ def run(name: str, points: int) -> tuple[collections.Counter, collections.Counte
             came["failed"] += 1
             print(f"  {name} {position.value} {outdoor.dry_bulb - 273.15:.2f} {indoor.dry_bulb - 273.15:.2f}: {error!r}")
             found = None
-        times.append(1e3 * (time.perf_counter() - begin))
+        times.append(1e3 * (time.process_time() - begin))
         if found is not None:
             worst = max(worst, found.energy_residual)
             came["settled" if found.energy_residual < CLOSED else "failed"] += 1
