@@ -19,6 +19,7 @@ from hpteach.fluids import MoistAir, Refrigerant, moist_air, refrigerant
 from hpteach.machine.air_side import AirStream
 from hpteach.machine.coils import Coil, OffTheCoil
 from hpteach.machine.compressor import require
+from hpteach.machine.defects import Defects
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation, operation_of
 from hpteach.machine.start import likely
@@ -46,12 +47,12 @@ _SHORTEST = 1.0 / 128.0
 
 def operate(
     machine: Machine, valve_position: ValvePosition, outdoor: MoistAir, indoor: MoistAir, *, speed_ratio: float = 1.0,
-    outdoor_coil: Coil | None = None,
+    outdoor_coil: Coil | None = None, defects: Defects | None = None,
 ) -> Operation:  # fmt: skip
     """The machine in weather: saturated temperatures, heat, power, COP and all state points at which everything agrees.
 
     `outdoor` and `indoor` are the air at the inlets of the coils; `outdoor_coil` stands in for the machine's own,
-    such as one with frost on it.  Raises `CircuitError` for a valve between its seats, and `LimitError`
+    such as one with frost on it; `defects` are what is amiss inside the circuit.  Raises `CircuitError` for a valve between its seats, and `LimitError`
     where the machine cannot run there, naming the limit.
 
     >>> from hpteach.fluids import moist_air
@@ -63,14 +64,14 @@ def operate(
     if valve_position not in (ValvePosition.HEATING, ValvePosition.COOLING):
         raise CircuitError("with the valve between its seats no pressures settle: choose heating or cooling")
     fluid = refrigerant(machine.refrigerant)
-    trials = _trials(machine, fluid, valve_position, outdoor, indoor, speed_ratio, outdoor_coil)
+    trials = _trials(machine, fluid, valve_position, outdoor, indoor, speed_ratio, outdoor_coil, defects or Defects())
     trial = settled(trials)
     return operation_of(machine, fluid, valve_position, outdoor, indoor, trials, trial)
 
 
 def _trials(
     machine: Machine, fluid: Refrigerant, valve_position: ValvePosition, outdoor: MoistAir, indoor: MoistAir, speed_ratio: float,
-    outdoor_coil: Coil | None,
+    outdoor_coil: Coil | None, defects: Defects,
 ) -> Trials:  # fmt: skip
     if abs(outdoor.pressure - indoor.pressure) > 1.0:
         raise LimitError(
@@ -90,7 +91,7 @@ def _trials(
     streams = [AirStream(airs[coil.place], coil.air_flow, coil.air_conductance) for coil in (evaporator, condenser)]
     return Trials(
         machine, fluid, evaporator, condenser, machine.metering(valve_position), *streams,
-        charge=machine.circulating(valve_position), speed_ratio=speed_ratio,
+        charge=machine.circulating(valve_position), speed_ratio=speed_ratio, defects=defects,
     )  # fmt: skip
 
 

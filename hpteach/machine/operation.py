@@ -50,7 +50,8 @@ class Operation:
     """A machine that has settled in weather; powers in W, temperatures in K, mass flow in kg/s.
 
     `superheat` and `subcooling` (K) are read at the compressor and at the condenser's outlet; each is 0 where
-    there is liquid, or vapour, instead.  Fan heat of the indoor fan reaches the room.
+    there is liquid, or vapour, instead.  Fan heat of the indoor fan reaches the room.  `mass_flow` passes the coils;
+    `leaked_flow` (kg/s) comes on top of it where discharge gas leaks into the suction.
     """
 
     machine: Machine
@@ -71,6 +72,9 @@ class Operation:
     subcooling: float
     charge: float
     share_open: float
+    evaporator_outlet: State
+    before_metering: State
+    leaked_flow: float
     indoor_coil: CoilAtWork
     outdoor_coil: CoilAtWork
 
@@ -147,7 +151,7 @@ class Operation:
     def energy_residual(self) -> float:
         """How far the energies are from closing, as a share of the power: refrigerant against air at both coils, and the whole."""
         refrigerant = self.mass_flow * (self.cycle.point("2").enthalpy - self.cycle.point("3").enthalpy)
-        boiled = self.mass_flow * (self.cycle.point("1").enthalpy - self.cycle.point("4").enthalpy)
+        boiled = self.mass_flow * (self.evaporator_outlet.enthalpy - self.cycle.point("4").enthalpy)
         heating = self.valve_position is ValvePosition.HEATING
         condenser, evaporator = (self.indoor_coil, self.outdoor_coil) if heating else (self.outdoor_coil, self.indoor_coil)
         offs = (
@@ -165,7 +169,7 @@ def operation_of(
     """The operation that the trial at which all agrees amounts to."""
     course = flow(reversible_circuit(), valve_position)
     cycle = _cycle(refrigerant, course, trial)
-    mass_flow = trial.compression.mass_flow
+    mass_flow = trial.mass_flow
     evaporator = at_work(trials.evaporator.place, "evaporator", trial.boiling, trials.boiling_air)
     condenser = at_work(trials.condenser.place, "condenser", trial.condensed.zones, trials.condensing_air)
     coils = {coil.place: coil for coil in (evaporator, condenser)}
@@ -188,9 +192,19 @@ def operation_of(
         subcooling=cycle.conditions.subcooling,
         charge=trial.charge,
         share_open=trial.share_open,
+        evaporator_outlet=trial.outlet,
+        before_metering=_before_metering(refrigerant, trials, trial),
+        leaked_flow=trial.compression.mass_flow - trial.mass_flow,
         indoor_coil=coils["indoor coil"],
         outdoor_coil=coils["outdoor coil"],
     )
+
+
+def _before_metering(refrigerant: Refrigerant, trials: Trials, trial: Trial) -> State:
+    """The state at the metering device's inlet: that of the liquid behind its line, flashing where the pressure has fallen too far."""
+    density = refrigerant.saturated_liquid(trial.liquid_pressure - trial.foreign_gas).density
+    pressure = trial.liquid_pressure - trials.loss_before_metering(trial.liquid, density, trial.mass_flow)
+    return refrigerant.state_ph(max(pressure, trial.inlet_pressure), trial.condensed.enthalpy)
 
 
 def _cycle(refrigerant: Refrigerant, course: Flow, trial: Trial) -> Cycle:
@@ -203,7 +217,7 @@ def _cycle(refrigerant: Refrigerant, course: Flow, trial: Trial) -> Cycle:
         "1": suction,
         "2": discharge,
         "2a": refrigerant.saturated_vapour(condensing) if "vapour" in passed else None,
-        "2b": refrigerant.saturated_liquid(trial.liquid_pressure) if "liquid" in passed else None,
+        "2b": refrigerant.saturated_liquid(trial.liquid_pressure - trial.foreign_gas) if "liquid" in passed else None,
         "3": liquid,
         "4": inlet,
         "4a": refrigerant.saturated_vapour(trial.outlet.pressure) if suction.quality is None and trial.superheat >= 0.0 else None,

@@ -14,6 +14,7 @@ The condenser agrees by itself: behind the condensing zone, what is left of the 
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass, replace
 
 from hpteach.errors import LimitError
@@ -22,8 +23,14 @@ from hpteach.machine.air_side import AirStream
 from hpteach.machine.charge import mean_density
 from hpteach.machine.coils import Coil, Condensed, Ends, OffTheCoil, Zone, boil, condense
 from hpteach.machine.compressor import Compression
+from hpteach.machine.defects import Defects
 from hpteach.machine.machine import Machine
 from hpteach.machine.metering import Metering
+
+_SOUND = Defects()
+_MOST_LEAK = 0.9
+_MOST_ROUNDS, _SAME_SHARE = 80, 1e-11
+"""Rounds by which leaked gas and suction agree, and how far."""
 
 _NEAR_DOME = 4.0
 """K from the dome at which the specific heats of vapour and liquid are taken."""
@@ -51,6 +58,8 @@ class Trial:
     charge_residual: float
     metering_residual: float
     share_open: float
+    mass_flow: float
+    foreign_gas: float
 
 
 class Trials:
@@ -58,25 +67,25 @@ class Trials:
 
     def __init__(
         self, machine: Machine, refrigerant: Refrigerant, evaporator: Coil, condenser: Coil, metering: Metering,
-        boiling_air: AirStream, condensing_air: AirStream, charge: float, speed_ratio: float,
+        boiling_air: AirStream, condensing_air: AirStream, charge: float, speed_ratio: float, defects: Defects = _SOUND,
     ) -> None:  # fmt: skip
         self.machine, self.refrigerant = machine, refrigerant
         self.evaporator, self.condenser, self.metering = evaporator, condenser, metering
         self.boiling_air, self.condensing_air = boiling_air, condensing_air
-        self.charge, self.speed_ratio = charge, speed_ratio
+        self.charge, self.speed_ratio, self.defects = charge, speed_ratio, defects
         self._dew_pressures: dict[float, float] = {}
 
     def in_air(self, boiling: MoistAir, condensing: MoistAir) -> Trials:
         """The same machine with other air at both coils."""
         return Trials(
             self.machine, self.refrigerant, self.evaporator, self.condenser, self.metering,
-            replace(self.boiling_air, inlet=boiling), replace(self.condensing_air, inlet=condensing), self.charge, self.speed_ratio,
+            replace(self.boiling_air, inlet=boiling), replace(self.condensing_air, inlet=condensing), self.charge, self.speed_ratio, self.defects,
         )  # fmt: skip
 
     def against(self, body: AirStream) -> Trials:
         """The same machine with something else in place of the air at the condenser, such as melting ice."""
         return Trials(
-            self.machine, self.refrigerant, self.evaporator, self.condenser, self.metering, self.boiling_air, body, self.charge, self.speed_ratio,
+            self.machine, self.refrigerant, self.evaporator, self.condenser, self.metering, self.boiling_air, body, self.charge, self.speed_ratio, self.defects,
         )  # fmt: skip
 
     def at(self, below: float, condensing: float, superheat: float) -> Trial:
@@ -99,14 +108,12 @@ class Trials:
         suction_pressure = low - machine.suction_loss.at(estimate, outlet.density)
         if not suction_pressure > 0.5 * low:
             raise OffTheCoil("the suction line loses more than half of the pressure")
-        suction = fluid.state_ph(suction_pressure, outlet.enthalpy)
         dew = fluid.saturated_vapour(high)
-        discharge_pressure = high + machine.discharge_loss.at(estimate, dew.density)
-        compression = machine.compressor.run(fluid, suction, discharge_pressure, self.speed_ratio)
-        flow = compression.mass_flow
-        discharge = self._discharge(discharge_pressure, compression.discharge_enthalpy)
-        liquid_pressure = high - self.condenser.condensing_loss.at(flow, dew.density)
-        ends = self._ends(dew, liquid_pressure)
+        foreign = self.defects.foreign_gas
+        discharge_pressure = high + foreign + machine.discharge_loss.at(estimate, dew.density)
+        suction, discharge, compression, flow = self._compressed(outlet, suction_pressure, discharge_pressure)
+        ends = self._ends(dew, high - self.condenser.condensing_loss.at(flow, dew.density))
+        liquid_pressure = ends.bubble.pressure + foreign
         condensed = condense(self.condenser, self.condensing_air, ends, flow, compression.discharge_enthalpy, discharge.temperature)
         if not condensed.enthalpy < boiled.enthalpy:
             raise OffTheCoil("no liquid is left to boil")
@@ -119,15 +126,15 @@ class Trials:
         inlet_temperature = bubble.temperature + max(quality, 0.0) * glide + slope * (inlet_pressure - low)
         zones = boil(self.evaporator, self.boiling_air, Ends(boiled, bubble, 0.0), inlet_temperature, flow, condensed.enthalpy, outlet, superheat, below)
         held = self._held(condensed, ends, discharge, liquid, zones, boiled, bubble, outlet, max(quality, 0.0))
-        share_open = self.metering.share_open(superheat)
+        share_open = self._share_open(superheat)
         return Trial(
             evaporating=evaporating, condensing=condensing, superheat=superheat, below=below, outlet=outlet, suction=suction, discharge=discharge,
             compression=compression, condensed=condensed, liquid_pressure=liquid_pressure, liquid=liquid, inlet_pressure=inlet_pressure,
             boiling=zones, charge=held,
             evaporator_residual=sum(zone.share for zone in zones) - 1.0,
             charge_residual=held / self.charge - 1.0,
-            metering_residual=share_open * self._fully_open(liquid, ends.bubble.density, flow, inlet_pressure) / flow - 1.0,
-            share_open=share_open,
+            metering_residual=share_open * self._fully_open(liquid, ends.bubble.density, flow, inlet_pressure, foreign) / flow - 1.0,
+            share_open=share_open, mass_flow=flow, foreign_gas=foreign,
         )  # fmt: skip
 
     def _dew_pressure(self, temperature: float) -> float:
@@ -141,10 +148,46 @@ class Trials:
         except LimitError as error:
             raise LimitError(f"discharge of the compressor: {error.template}", **error.measures) from None
 
-    def _fully_open(self, liquid: State, density: float, mass_flow: float, outlet_pressure: float) -> float:
-        """What the metering device passes when it is fully open (kg/s), behind the loss of a liquid line full of liquid."""
+    def _fully_open(self, liquid: State, density: float, mass_flow: float, outlet_pressure: float, foreign: float) -> float:
+        """What the metering device passes when it is fully open (kg/s), behind the loss of a liquid line full of liquid and of a narrow place in it."""
+        pressure = liquid.pressure + foreign - self.loss_before_metering(liquid, density, mass_flow)
+        if self.defects.narrow < math.inf and liquid.quality is None and outlet_pressure < pressure < self.refrigerant.bubble_pressure(liquid.temperature):
+            liquid = self.refrigerant.state_ph(pressure, liquid.enthalpy)
+        return self.metering.passes(self.refrigerant, liquid, pressure, outlet_pressure)
+
+    def loss_before_metering(self, liquid: State, density: float, mass_flow: float) -> float:
+        """What the pressure falls by (Pa) in the liquid line, full of liquid of a density, and in a narrow place in it."""
         loss = self.machine.liquid_loss.at(mass_flow, density)
-        return self.metering.passes(self.refrigerant, liquid, liquid.pressure - loss, outlet_pressure)
+        return loss + (self.defects.loss(mass_flow, liquid.density) if self.defects.narrow < math.inf else 0.0)
+
+    def _share_open(self, superheat: float) -> float:
+        """How far the way past the metering device is open, by its own opening."""
+        defects = self.defects
+        if defects.stuck_at is not None:
+            return defects.stuck_at + defects.bypass / self.metering.opening
+        if defects.bypass == 0.0:
+            return self.metering.share_open(superheat)
+        return max(self.metering.share_open(superheat), 0.0) + defects.bypass / self.metering.opening
+
+    def _compressed(self, outlet: State, suction_pressure: float, discharge_pressure: float) -> tuple[State, State, Compression, float]:
+        """Suction, discharge, compression and what of its flow reaches the coils, with the gas that a gap at the spool lets through."""
+        fluid, run = self.refrigerant, self.machine.compressor.run
+        suction = fluid.state_ph(suction_pressure, outlet.enthalpy)
+        compression = run(fluid, suction, discharge_pressure, self.speed_ratio)
+        discharge = self._discharge(discharge_pressure, compression.discharge_enthalpy)
+        share = 0.0
+        for _ in range(_MOST_ROUNDS if self.defects.spool_gap else 0):
+            before, share = share, self.defects.leak(discharge.density, discharge_pressure, suction_pressure) / compression.mass_flow
+            if abs(share - before) < _SAME_SHARE:
+                break
+            if share >= _MOST_LEAK:
+                raise OffTheCoil("nearly all the gas leaks past the spool")
+            # Mixed: h1 = (1 - share) h_outlet + share h2, and h2 = h1 + work on the gas.
+            work = compression.discharge_enthalpy - suction.enthalpy
+            suction = fluid.state_ph(suction_pressure, outlet.enthalpy + share / (1.0 - share) * work)
+            compression = run(fluid, suction, discharge_pressure, self.speed_ratio)
+            discharge = self._discharge(discharge_pressure, compression.discharge_enthalpy)
+        return suction, discharge, compression, compression.mass_flow * (1.0 - share)
 
     def _outlet(self, pressure: float, boiled: State, superheat: float, vapour_heat: float) -> State:
         if superheat >= 0.0:
