@@ -49,7 +49,8 @@ def weather(outdoor=OUT, **more: object) -> FrostWeather:  # noqa: ANN001
 
 def test_a_defrost_is_stated_with_what_starts_it() -> None:
     """The clock with a drawn interval, or the excess of the coil, reach the machine's control."""
-    assert {"defrost": "clock", "defrost_interval": "pause"}.items() <= {key: getattr(one, "text", one) for key, one in read(defrost="clock", defrost_interval="pause").items()}.items()
+    conditions = read(defrost="clock", defrost_interval="pause")
+    assert ("clock", "pause") == (conditions["defrost"], conditions["defrost_interval"].text)
     stated = dict(machine="R-32", valve_position="heating", outdoor_temperature=274.15, outdoor_humidity=0.85, indoor_temperature=293.15, indoor_humidity=0.5)
     assert TimeTemperature(interval=1800.0) == weather_of({**stated, "defrost": "clock", "defrost_interval": 1800.0}, 101325.0).control
     assert Demand(excess=2.0) == weather_of({**stated, "defrost": "demand", "defrost_excess": 2.0}, 101325.0).control

@@ -14,7 +14,7 @@ from dataclasses import replace
 
 import numpy as np
 
-from hpteach.errors import LimitError, PropertyError
+from hpteach.errors import LimitError
 from hpteach.fluids import State
 from hpteach.machine.trial import Trials
 
@@ -51,7 +51,7 @@ def likely(trials: Trials, superheat: float, above: float) -> np.ndarray | None:
         found = _Likely(trials)
         below, condensing, superheat = found.unknowns(superheat)
         return np.array([below, found.warm + above * (condensing - found.warm), superheat])
-    except (LimitError, PropertyError):
+    except (ValueError, ArithmeticError):  # refusals, and figures far beyond what a machine can be
         return None
 
 

@@ -43,8 +43,9 @@ class FrostChart:
     def show(self, growth: Growth, cycle: FrostCycle, moment: FrostMoment, place: float, auxiliary_heat: float, system: str, style: Style) -> None:
         """Draw the cycle with the moment marked."""
         lines = _Lines(growth, cycle, auxiliary_heat, system)
-        window, bare = lines.frame(growth.indoor.dry_bulb), cycle.defrost is None
-        self.scene = self._kept.take((window, system, bare), style, lambda: _Scene(self.picture, window, system, style, bare))
+        window = lines.frame(growth.indoor.dry_bulb)
+        titles = ("Heating, while frost grows" if growth.grows else "Heating, no frost grows", "Defrost, wider scale" if cycle.defrost else "No defrost")
+        self.scene = self._kept.take((window, system, titles), style, lambda: _Scene(self.picture, window, system, style, titles))
         self.picture.lay(self.scene.still)
         self.scene.move(lines, cycle)
         self.scene.mark(lines, moment, place, cycle)
@@ -54,12 +55,12 @@ class FrostChart:
 class _Scene:
     """Four axes with their ends, kept as one still part, and the lines that move in them."""
 
-    def __init__(self, picture: LiveFigure, window: tuple[float, ...], system: str, style: Style, bare: bool) -> None:
+    def __init__(self, picture: LiveFigure, window: tuple[float, ...], system: str, style: Style, titles: tuple[str, str]) -> None:
         figure = picture.figure
         for others in figure.axes:
             others.set_visible(False)
         before = len(figure.axes)
-        self._frame(figure, window, system, style, bare)
+        self._frame(figure, window, system, style, titles)
         self.axes = figure.axes[before:]
         self.still = picture.keep()
 
@@ -90,7 +91,7 @@ class _Scene:
                 cursor.set_visible(shown)
                 point.set_visible(shown)
 
-    def _frame(self, figure, window: tuple[float, ...], system: str, style: Style, bare: bool) -> None:  # noqa: ANN001
+    def _frame(self, figure, window: tuple[float, ...], system: str, style: Style, titles: tuple[str, str]) -> None:  # noqa: ANN001
         run_end, defrost_end, low, high, cold, warm = window
         left, bottom, width, height = axes_rectangle(figure, style, widest=_WIDEST)
         across = ((left, _RUN_SHARE * width), (left + (_RUN_SHARE + _BETWEEN) * width, (1.0 - _RUN_SHARE - _BETWEEN) * width))
@@ -117,8 +118,9 @@ class _Scene:
         figure.align_ylabels([row[0] for row in panes])
         panes[1][0].set_xlabel("minutes of heating", **words)
         panes[1][1].set_xlabel("min. of defrost", **words)
-        fitting_title(panes[0][0], ["Heating, while frost grows", "Heating"] if not bare else ["Heating, no frost to melt", "Heating"], style.title_size, style)
-        fitting_title(panes[0][1], ["Defrost, wider scale", "Defrost, wider", "Defrost"] if not bare else ["No defrost"], style.title_size, style)
+        for axes, title in zip(panes[0], titles):
+            first = title.split(",")[0]
+            fitting_title(axes, [title, title.removesuffix(" scale"), first], style.title_size, style)
         self._make_lines(panes, style)
         handles = [self.clean[0], self.run[0], self.mean[0], self.warmed]
         for handle, name in zip(handles, ("clean coil", "as it runs", "mean", "with auxiliary heat")):
@@ -153,7 +155,7 @@ class _Scene:
 
         def points(axes) -> tuple:  # noqa: ANN001
             cursor = axes.axvline(0.0, color=style.ink, linewidth=1.0, linestyle=":", animated=True)
-            return cursor, axes.plot([], [], color=now.colour, marker=now.marker, markersize=now.marker_size, linestyle="none", animated=True)[0]
+            return cursor, axes.plot([], [], color=now.colour, marker=now.marker, markersize=now.marker_size, linestyle="none", clip_on=False, animated=True)[0]
 
         self.points_run = points(upper_run), points(lower_run)
         self.points_melt = points(upper_melt), points(lower_melt)
@@ -211,7 +213,7 @@ class _Lines:
         """Ends of the axes, in steps, so that they stay while a slider is dragged a little: run, defrost, capacity, supply air."""
         powers, warmths = (*self.run[1], *self.defrost[1], self.clean), (*self.run[2], *self.defrost[2], *self.warmed[1], self.warmth(indoor))
         step, degrees = _POWER[self._system][2], _WARMTH_STEP[self._system]
-        end = self.defrost[0][-1] if self.defrost[0] else _DEFROSTS[0]
+        end = self.defrost[0][-1] if self.defrost[0] else 3.0
         return (
             _at_least(_RUNS, self._run_time), _at_least(_DEFROSTS, end),
             step * math.floor(min(0.0, min(powers) - 0.1 * step) / step), step * math.ceil((max(powers) + 0.1 * step) / step),

@@ -110,7 +110,8 @@ def _why(growth: Growth, system: str) -> str:
         return f"The coil's surface is at {surface}: below the dew point of the air, {dew}, but above freezing, {freezing}. Water drips from it, {rate}, and no frost grows."
     if zone.met.frozen_share < 1.0:
         frost = show(clean.frost_rate, "water flow", system)
-        return f"The coil's surface is at {surface}, close to freezing ({freezing}), and below the dew point of the air, {dew}: a part of the water, {frost}, freezes, the rest drips off."
+        where = f"The coil's surface is at {surface}, close to freezing ({freezing}), and below the dew point of the air, {dew}"
+        return f"{where}: a part of the water, {frost}, freezes, the rest drips off."
     return f"Frost grows, because the coil's surface, {surface}, is below freezing ({freezing}) and below the dew point of the air ({dew}): {rate} settle on the clean coil."
 
 
@@ -168,7 +169,8 @@ def _defrost(growth: Growth, cycle: FrostCycle, by_clock: bool, system: str) -> 
         )
     else:
         layer = show(thickness(growth.machine.frost, found.melted), "thickness", system)
-        said.append(f"The defrost melts {show(found.melted, 'mass', system)} ({layer} on each side) in {duration}; the compressor's work helps, but {heat} come from the room.")
+        melts = f"The defrost melts {show(found.melted, 'mass', system)} ({layer} on each side) in {duration}"
+        said.append(f"{melts}; the compressor's work helps, but {heat} come from the room.")
     if found.left > 0.0:
         said.append(f"The longest defrost is over with {show(found.left, 'mass', system)} left: ice builds up from time to time.")
     return said
