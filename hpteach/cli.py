@@ -26,7 +26,7 @@ from hpteach.chart_options import DRAWN, WITHOUT, chart_of
 from hpteach.circuit import ValvePosition, flow
 from hpteach.cycle_options import circuit_of, cycles_of, fluid_of
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
-from hpteach.machine_options import operation_of
+from hpteach.machine_options import trouble_of
 from hpteach.options import (
     OPTIONS, Command, Reader, Run, arguments, main_help, parser_of, plain, read, run_program, stuck_parts, temperature_or_pressure, whole,
 )  # fmt: skip
@@ -154,16 +154,22 @@ def _gauges(args: Namespace, reader: Reader) -> int:
 
 
 def _operate(args: Namespace, reader: Reader) -> int:
+    from hpteach import fault_readouts as wrong
     from hpteach import machine_readouts as laid
     from hpteach.fluids import refrigerant
 
-    found, remarks = operation_of(args, reader)
+    if COMMANDS["operate"].listing(args):
+        return _print_json(wrong.faults_dictionary()) if args.json else _print(*wrong.faults_list(reader.system))
+    trouble, remarks = trouble_of(args, reader)
+    found = trouble.found
     fluid, shown = refrigerant(found.machine.refrigerant), {"system": reader.system, "atmosphere": reader.atmosphere}
     if args.json:
-        return _print_json({**laid.operation_dictionary(fluid, found), "remarks": list(remarks)})
+        told = {**laid.operation_dictionary(fluid, found), **wrong.trouble_dictionary(trouble), "remarks": list(remarks)}
+        return _print_json({**told, "cautions": [*wrong.trouble_cautions(trouble), *told["cautions"]]})
     said = (*laid.operation_in_words(found, reader.system), *laid.limits_in_words(found, **shown))
-    _print(*laid.operation_tables(found, **shown), "\n".join(said))
-    return _remark(*remarks, *laid.operation_cautions(fluid))
+    blocks = ("\n".join(wrong.trouble_in_words(trouble, reader.system)), *wrong.trouble_tables(trouble, **shown)) if trouble.faults else ()
+    _print(*blocks, *laid.operation_tables(found, **shown), "\n".join(said))
+    return _remark(*remarks, *wrong.trouble_cautions(trouble), *laid.operation_cautions(fluid))
 
 
 def _season(args: Namespace, reader: Reader) -> int:
@@ -272,9 +278,9 @@ COMMANDS = {
         "gauges --refrigerant R-410A --valve cooling --suction 118psig --discharge 365psig --suction-line 52F --liquid-line 100F", _gauges, _STANDS,
     ),
     "operate": Command(
-        "Run a machine in weather: pressures, heat, power, COP and limits as they settle.",
-        ("--valve", "--outdoor", "--indoor"), ("--refrigerant", "--machine", "--speed", *_GAUGES, *_SHOWN),
-        "operate --refrigerant R-410A --valve heating --outdoor 47F/43F --indoor 70F/60F", _operate, _STANDS,
+        "Run a machine in weather, healthy or with faults: pressures, heat, power, COP and limits as they settle.",
+        ("--valve", "--outdoor", "--indoor"), ("--refrigerant", "--machine", "--fault", "--speed", *_GAUGES, *_SHOWN),
+        "operate --refrigerant R-410A --valve heating --outdoor 47F/43F --indoor 70F/60F", _operate, _STANDS, lists={"--fault": "help"},
     ),
     "season": Command(
         "Heat a house through a season, bin by bin: balance point, auxiliary heat, COP, cost.",

@@ -1,16 +1,18 @@
 """A machine and its weather from the options of the command line.
 
-What lives here: which machine is meant, how weather is written, and refusals that begin with the option to blame.
+What lives here: which machine is meant, how weather and faults are written, and refusals that begin with the option to blame.
 What does not: the balance (machine), how it is printed (machine_readouts, cli).
 
     --outdoor 47F/43F      dry bulb / wet bulb
     --outdoor -5C/80%      dry bulb / relative humidity
+    --fault undercharge=25%
 """
 
 from __future__ import annotations
 
 import re
 from argparse import Namespace
+from collections.abc import Iterable
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -22,6 +24,8 @@ from hpteach.options import Reader, about, given, plain, read
 if TYPE_CHECKING:
     from hpteach.fluids import MoistAir
     from hpteach.machine import Machine, Operation
+    from hpteach.machine.faults import Fault, Kind
+    from hpteach.machine.trouble import Trouble
 
 SIZED_FROM = "R-32"
 """The demo machine that is sized for a refrigerant without one of its own."""
@@ -39,16 +43,63 @@ def operation_of(args: Namespace, reader: Reader) -> tuple[Operation, tuple[str,
     >>> 3.0 < found.cop < 5.0, remarks
     (True, ())
     """
-    from hpteach.machine import operate
+    found, remarks = trouble_of(args, reader)
+    return found.found, remarks
+
+
+def trouble_of(args: Namespace, reader: Reader) -> tuple[Trouble, tuple[str, ...]]:
+    """The machine of the options with the faults of --fault beside itself when healthy, and what is to be remarked.
+
+    Raises what `operation_of` and `faults_of` raise, and what a fault without meaning in the machine does, beginning with the option.
+
+    >>> options = Namespace(refrigerant="R-32", machine=None, valve="cooling", outdoor="95F/75F", indoor="80F/67F", speed="1", fault=["undercharge=30%"])
+    >>> found, remarks = trouble_of(options, Reader(print))
+    >>> found.signs["subcooling"].way
+    'down'
+    """
+    from hpteach.machine.trouble import trouble
 
     position = _position(args.valve)
+    faults = faults_of(given(args, "--fault") or ())
     outdoor, indoor = (air_of(args, reader, option) for option in _WEATHER)
     machine, remarks = machine_of(args)
     speed_ratio = _speed(args, machine)
     try:
-        return operate(machine, position, outdoor, indoor, speed_ratio=speed_ratio), remarks
+        found = trouble(machine, position, outdoor, indoor, speed_ratio=speed_ratio)
     except HpteachError as error:
         raise about(error, " ".join(f"{option} {given(args, option)[:60]}" for option in _WEATHER)) from None
+    if faults:
+        try:
+            found = trouble(machine, position, outdoor, indoor, faults, speed_ratio=speed_ratio)
+        except HpteachError as error:
+            raise about(error, f"--fault {' --fault '.join(text[:60] for text in args.fault)}".replace("{", "(").replace("}", ")")) from None
+    return found, remarks
+
+
+def faults_of(texts: Iterable[str]) -> tuple[Fault, ...]:
+    """The faults of the texts ID or ID=SIZE; blanks and hyphens in an id count as underscores.
+
+    Raises `UnknownNameError` for an unknown id, `UnitError` and `LimitError` for a size, `InputError` for faults that exclude each other.
+
+    >>> [(one.kind.id, one.size) for one in faults_of(["undercharge=30%", "spool-leak=0.5mm2", "indoor check valve shut"])]
+    [('undercharge', 0.3), ('spool_leak', 0.5), ('indoor_check_valve_shut', None)]
+    """
+    from hpteach.machine.faults import KINDS, check_together, fault
+
+    found = []
+    for text in texts:
+        called, equals, size = (part.strip() for part in text.partition("="))
+        id = "_".join(plain(called).replace("-", " ").replace("_", " ").split())
+        if id not in KINDS:
+            raise UnknownNameError(f"{UnknownNameError.among('--fault: fault', called, KINDS).template}; --fault help tells what each of them is")
+        kind = KINDS[id]
+        if equals and not size:
+            raise InputError(f"--fault {text[:60]} has no size after its equals sign: {_sizes_allowed(kind)}")
+        found.append(read("--fault", text, lambda kind=kind, size=size: fault(kind.id, _size(kind, size) if size else None)))
+    try:
+        return check_together(found)
+    except HpteachError as error:
+        raise about(error, "--fault") from None
 
 
 def machine_of(args: Namespace) -> tuple[Machine, tuple[str, ...]]:
@@ -103,6 +154,28 @@ def air_of(args: Namespace, reader: Reader, option: str) -> MoistAir:
 
 # Inside -------------------------------------------------------------------------------
 
+
+_SIZES = {"gap": ("area", 1e6, "0.5mm2"), "pressure": ("pressure difference", 1.0, "2bar, 200kPa or 29psi")}
+
+
+def _size(kind: Kind, text: str) -> float:
+    """The size of a fault: a share, mm² or Pa, as its kind has it."""
+    from hpteach.machine.part_sizes import read_size
+
+    if kind.sized_by not in _SIZES:
+        return units.read(text, "ratio")
+    what, factor, _ = _SIZES[kind.sized_by]
+    try:
+        return round(factor * read_size(text, what), 9)
+    except UnitError:
+        raise UnitError(f"{text[:40]!r} is no size of {kind.id}: {_sizes_allowed(kind)}") from None
+
+
+def _sizes_allowed(kind: Kind) -> str:
+    if not kind.sized_by:
+        return f"{kind.id} has none, so write {kind.id} alone"
+    example = _SIZES[kind.sized_by][2] if kind.sized_by in _SIZES else "25% or 0.25"
+    return f"write the {kind.quantity} such as {example}, or {kind.id} alone for its usual size"
 
 def _moisture(text: str) -> dict[str, float]:
     humidity = re.sub(r"\s*(?:rh|r\.h\.)\s*$", "", text, flags=re.IGNORECASE)

@@ -65,6 +65,7 @@ OPTIONS = {
     "--outdoor": Option("47F/43F", "air outdoors: dry bulb/wet bulb, or dry bulb/relative humidity such as -5C/80%"),
     "--indoor": Option("70F/60F", "air of the room: dry bulb/wet bulb, or dry bulb/relative humidity such as 20C/50%"),
     "--machine": Option("R-32-variable-speed", "machine file (FILE.toml), or a demo machine (invented): R-410A, R-454B, R-32, R-290 or R-32-variable-speed"),
+    "--fault": Option("ID=SIZE", "a fault and its size, such as undercharge=25%, spool_leak=0.5mm2 or foreign_gas=2bar; may be repeated; --fault help lists them", repeats="append"),
     "--speed": Option("1.2", "speed of a compressor that varies it, as a ratio to its nominal speed (default 1)", "1"),
     "--climate": Option("colder", "hours of the season: average (default), warmer, colder, us-region-iv, or your own FILE.csv", "average"),
     "--design-load": Option("9kW", "heat that the house needs at the design temperature (default 9kW, an example)", "9kW"),

@@ -48,7 +48,8 @@ _NEGATIVE = re.compile(r"-[.,]?[0-9]")
 class Command(NamedTuple):
     """A command: what it does, the options it needs and may have, an example, and what runs it.
 
-    `says` has options of its own, where they mean a little more in this command.  `both` says that
+    `says` has options of its own, where they mean a little more in this command.  `lists` says which word after which option
+    asks for a list, beside which nothing else is needed.  `both` says that
     it can show SI and IP together.  `without` says which options are neither needed nor taken beside which other.
     """
 
@@ -60,6 +61,11 @@ class Command(NamedTuple):
     says: dict[str, Option] = {}
     both: bool = False
     without: dict[str, tuple[str, ...]] = {}
+    lists: dict[str, str] = {}
+
+    def listing(self, args: argparse.Namespace) -> bool:
+        """Whether the options ask for a list only."""
+        return any(word in map(plain, given(args, option) or ()) for option, word in self.lists.items())
 
     def option(self, name: str) -> Option:
         """An option as this command has it."""
@@ -153,7 +159,7 @@ def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Name
         raise InputError(f"{name}: {text[:60]!r} belongs to no option: write a value right after its option, without blanks (45C) or in quotes")
     spared = _spared(command, args)
     missing = [option for option in command.needs if given(args, option) is None and option not in spared]
-    if missing:
+    if missing and not command.listing(args):
         add = " ".join(f"{option} {command.option(option).example}" for option in missing)
         raise InputError(f"{name} needs {' and '.join(missing)}: add for example {add}")
     return args

@@ -18,7 +18,7 @@ BELOW_COMPARISON = GROUND | {"cycle", "gauge_doubts", "gauges"}
 BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
-BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "season_readouts", "question_readouts", "live"}
+BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "fault_readouts", "diagnosis_words", "season_readouts", "question_readouts", "claims", "live"}
 OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options"}
 EVERYTHING = BELOW_PANELS | OPTIONS | {"panels", "cards", "serving", "cli"}
 
@@ -44,8 +44,11 @@ ROOMS = {
     "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
     "gauge_readouts": ({"tables", "units", "circuit", "fluids", "gauges", "readouts"}, set()),
     "machine_readouts": ({"tables", "units", "fluids", "machine", "readouts"}, set()),
+    "fault_readouts": ({"tables", "units", "machine"}, set()),
+    "diagnosis_words": ({"tables", "units", "circuit", "fluids", "machine", "readouts", "fault_readouts"}, set()),
     "season_readouts": ({"tables", "units", "machine", "readouts"}, set()),
     "question_readouts": ({"tables", "units", "questions"}, set()),
+    "claims": ({"errors", "units", "circuit", "fluids", "cycle", "gauges", "comparison", "machine"}, set()),
     "live": ({"errors", "tables"}, {"matplotlib", "PIL", "anywidget", "numpy", "traitlets"}),
     "panels": (BELOW_PANELS, {"ipywidgets", "anywidget", "traitlets"}),
     "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),

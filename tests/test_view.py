@@ -10,7 +10,7 @@ import pytest
 from PIL import Image
 
 from hpteach.live import LiveFigure
-from hpteach.panels import AirAtTheCoil, Changeover, Comparison, CycleExplorer, FeltLines, Frost, GaugeReading, GlideView, SeasonOfHouse, TemperaturePressure, View, Weather
+from hpteach.panels import AirAtTheCoil, Changeover, ClaimsOnTrial, Comparison, CycleExplorer, FeltLines, Frost, GaugeReading, GlideView, SeasonOfHouse, TemperaturePressure, View, Weather, WhatIsWrong
 from hpteach.panels.parts import turned
 
 PANELS = {
@@ -25,6 +25,8 @@ PANELS = {
     "weather": lambda: Weather(machine="R-32-variable-speed"),
     "frost": lambda: Frost(),
     "season": lambda: SeasonOfHouse(auxiliary="boiler"),
+    "what is wrong": lambda: WhatIsWrong(),
+    "claims": lambda: ClaimsOnTrial(),
 }
 ALL = pytest.mark.parametrize("name", PANELS)
 
@@ -207,7 +209,7 @@ def test_larger_draws_larger_and_comes_back(name: str) -> None:
     before = pictures(view)
     view.key("1")
     assert view.larger.value and "hpteach-large" in view._dom_classes
-    charts = slice(1, None) if name == "changeover" else slice(None)  # the circuit is shown wider instead
+    charts = {"changeover": slice(1, None), "what is wrong": slice(2)}.get(name, slice(None))  # the circuit is shown wider instead
     assert {True} == {dark(after) > 1.1 * dark(was) for was, after in zip(before[charts], pictures(view)[charts])}
     view.key("1")
     assert before == pictures(view) and "hpteach-large" not in view._dom_classes
@@ -279,7 +281,7 @@ def test_every_panel_can_be_predicted(name: str) -> None:
     view = PANELS[name]()
     before = dict(view.told())
     view.key("3")
-    key = {"changeover": "v", "felt lines": "v", "season": "m"}.get(name, "r")
+    key = {"changeover": "v", "felt lines": "v", "season": "m", "what is wrong": "f", "claims": "c"}.get(name, "r")
     view.key(key)
     scout = PANELS[name]()
     scout.key(key)

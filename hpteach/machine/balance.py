@@ -32,9 +32,12 @@ _MOST_STEPS = 40
 _NUDGE = (1e-5, 1e-4, 1e-4)
 _LONGEST = np.array([1.5, 12.0, 6.0])
 _STARTS = ((3.0, 14.0, None), (9.0, 20.0, None), (0.8, 9.0, None), (3.0, 10.0, 20.0), (3.0, 30.0, 3.0))
-_WET_STARTS = ((8.0, 14.0, -30.0), (6.0, 14.0, -70.0), (4.0, 12.0, -100.0))
+_WET_STARTS = ((8.0, 14.0, -30.0), (6.0, 14.0, -70.0), (4.0, 12.0, -100.0), (7.0, 24.0, -15.0), (7.0, 27.0, -75.0))
 """K by which a start lies below the air at the evaporator, less the superheat; above the air at the condenser; the superheat (None: amid the valve's band);
 the wet ones are for an orifice, which may flood the evaporator."""
+
+_MOVED = ((0.0, 3.0, 8.0), (1.5, 3.0, -8.0), (1.5, 0.0, 3.0), (1.5, 0.0, -3.0))
+"""By how much the unknowns of a likely start are moved where an orifice does not close from any other."""
 
 _ABOVE = (1.0, 0.65)
 """Shares of the difference to the air at the condenser with which a likely start is tried: with the whole one the discharge may be too hot."""
@@ -105,8 +108,14 @@ def settled(trials: Trials) -> Trial:
         found = None if near is None else search.run(near)
         if found is not None:
             return found
-    for below, above, superheat in _STARTS if trials.metering.holds_superheat else _STARTS + _WET_STARTS:
+    held = trials.metering.holds_superheat and trials.defects.stuck_at is None and not trials.defects.bypass
+    for below, above, superheat in _STARTS if held else _STARTS + _WET_STARTS:
         found = search.run(search.start(below, above, middle if superheat is None else superheat))
+        if found is not None:
+            return found
+    near = None if held else likely(trials, middle, 1.0)
+    for moved in () if near is None else _MOVED:
+        found = search.run(near + np.array(moved))
         if found is not None:
             return found
     return _by_steps(trials, middle, search)

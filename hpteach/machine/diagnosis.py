@@ -22,6 +22,7 @@ from hpteach.machine.faults import BOTH, KINDS, Fault, Kind, operate_with, posit
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation
 from hpteach.machine.readings import READINGS, read
+from hpteach.machine.switches import opened
 
 SOUND = "sound"
 """The id of the suspect that nothing is wrong."""
@@ -72,7 +73,7 @@ class Judgement:
     """How a diagnosis was: right or wrong, which suspects the readings left, what would have told them apart, minutes and score.
 
     `equal` are suspects that no reading tells from the hidden fault in this position; naming one of them is right.
-    `thrift` is the least minutes that settle the case over the minutes spent, at most 1.
+    `least_minutes` are those of `thriftiest`, and the score counts them over the minutes spent, at most 1.
     """
 
     right: bool
@@ -109,10 +110,12 @@ def _lineup(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: 
             if not shows(one, position_with(called, [one]), called):
                 break
             try:
-                rows.append(_row(operate_with(machine, called, outdoor, indoor, [one]), [one]))
-                sizes.append(size)
+                operation = operate_with(machine, called, outdoor, indoor, [one])
             except HpteachError:
                 continue
+            if opened(operation) is None:
+                rows.append(_row(operation, [one]))
+                sizes.append(size)
         if rows:
             found.append(Suspect(kind.id, kind, tuple(sizes), np.array(rows)))
     return tuple(found)
@@ -144,7 +147,12 @@ def deal_case(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor
     sound, *others = lineup(machine, called, outdoor, indoor)
     for _ in range(_MOST_DEALS if chance.random() >= _SOUND_ONES else 0):
         hidden = _chosen(chance, chance.choice(others))
-        operation = operate_with(machine, called, outdoor, indoor, [hidden])
+        try:
+            operation = operate_with(machine, called, outdoor, indoor, [hidden])
+        except HpteachError:
+            continue
+        if opened(operation) is not None:
+            continue
         case = Case(machine, called, outdoor, indoor, seed, hidden, operation, read(operation, [hidden]))
         if not _fits(sound, list(READINGS), np.array(list(case.readings.values()))):
             return case  # a fault that no instrument could find is not dealt
@@ -171,8 +179,17 @@ def suspects(case: Case, bought: Iterable[str]) -> tuple[Suspect, ...]:
 
 
 def telling_apart(case: Case, left: Iterable[Suspect], bought: Iterable[str]) -> tuple[str, ...]:
-    """Readings not yet bought that would tell the hidden fault from one or more of the suspects that are left, those that strike out most for a minute first."""
-    bought = set(_columns(bought))
+    """Readings not yet bought that would tell the hidden fault from one or more of the suspects that are left, those that strike out most for a minute first.
+
+    Where none does alone, those that do together; none where no reading can.
+    """
+    bought = _columns(bought)
+    worth = _worth(case, left, bought)
+    return tuple(sorted(worth, key=lambda id: (-worth[id], id))) if worth else _enough(case, bought)
+
+
+def _worth(case: Case, left: Iterable[Suspect], bought: list[str]) -> dict[str, float]:
+    """By reading not yet bought: how many of the suspects that are left it strikes out for a minute, where it strikes out any."""
     left = [one for one in left if one.id != case.hidden_id]
     worth = {}
     for id, reading in READINGS.items():
@@ -183,7 +200,7 @@ def telling_apart(case: Case, left: Iterable[Suspect], bought: Iterable[str]) ->
         struck = sum(not _fits(one, columns, values) for one in left)
         if struck:
             worth[id] = struck / reading.minutes
-    return tuple(sorted(worth, key=lambda id: (-worth[id], id)))
+    return worth
 
 
 def judge(case: Case, bought: Iterable[str], named: str) -> Judgement:
@@ -213,17 +230,26 @@ def judge(case: Case, bought: Iterable[str], named: str) -> Judgement:
 
 
 def thriftiest(case: Case) -> tuple[str, ...]:
-    """Readings that leave no more suspects than all readings would, bought greedily: each time the one that strikes out most for a minute."""
+    """Readings that leave no more suspects than all readings would, none of them to spare.
+
+    Bought greedily, each time the one that strikes out most for a minute; then those are given back, the dearest first, without which the others settle it too.
+    """
+    return _enough(case, [])
+
+
+def _enough(case: Case, bought: list[str]) -> tuple[str, ...]:
+    """What has to be bought besides to settle the case."""
     settled = {one.id for one in suspects(case, READINGS)}
-    bought: list[str] = []
-    left = suspects(case, bought)
-    while {one.id for one in left} != settled:
-        ways = telling_apart(case, left, bought)
-        if not ways:
-            break
-        bought.append(ways[0])
-        left = suspects(case, bought)
-    return tuple(bought)
+    more: list[str] = []
+    while {one.id for one in suspects(case, [*bought, *more])} != settled:
+        worth = _worth(case, suspects(case, [*bought, *more]), [*bought, *more])
+        # Two readings may tell together what neither tells alone: then all are bought.
+        more += [max(worth, key=lambda id: (worth[id], id))] if worth else [id for id in READINGS if id not in (*bought, *more)]
+    for id in sorted(more, key=lambda id: (-READINGS[id].minutes, id)):
+        rest = [one for one in more if one != id]
+        if {one.id for one in suspects(case, [*bought, *rest])} == settled:
+            more = rest
+    return tuple(more)
 
 
 def _columns(bought: Iterable[str]) -> list[str]:

@@ -28,6 +28,7 @@ from hpteach.machine.operation import Operation
 
 HEATING, COOLING = ValvePosition.HEATING, ValvePosition.COOLING
 BOTH = (COOLING, HEATING)
+_FREEZING = 273.15
 
 
 @dataclass(frozen=True)
@@ -51,6 +52,17 @@ class Kind:
     quantity: str = ""
     measure: str = "ratio"
     harmless: float = 0.0
+
+    @property
+    def sized_by(self) -> str:
+        """What the size is: "share", "gap" (mm²) or "pressure" (Pa), "" for a fault without one.
+
+        >>> KINDS["spool_leak"].sized_by, KINDS["undercharge"].sized_by, KINDS["wrong_wiring"].sized_by
+        ('gap', 'share', '')
+        """
+        if self.size is None:
+            return ""
+        return "pressure" if self.measure == "pressure" else "gap" if self.quantity.endswith("in mm²") else "share"
 
 
 @dataclass(frozen=True)
@@ -156,7 +168,9 @@ def fault(id: str, size: float | None = None) -> Fault:
         return Fault(kind, None)
     if size is None:
         return Fault(kind, kind.size)
-    if isinstance(size, bool) or not (math.isfinite(size) and kind.least <= size <= kind.most):
+    if isinstance(size, bool) or not isinstance(size, int | float):
+        raise InputError(f"size of the fault {id}, the {kind.quantity}, is {size!r}: give a number")
+    if not (math.isfinite(size) and kind.least <= size <= kind.most):
         raise LimitError(
             f"size of the fault {id}, the {kind.quantity}, cannot be {{given}}: use {{least}} to {{most}}",
             given=Measure(size, kind.measure), least=Measure(kind.least, kind.measure), most=Measure(kind.most, kind.measure),
@@ -228,7 +242,10 @@ def operate_with(
     coil = None
     if frost is not None and position is HEATING:
         coil = frosted(altered.outdoor_coil, altered.frost, frost * most_frost(altered.frost))
-    return operate(altered, position, outdoor, indoor, speed_ratio=speed_ratio, outdoor_coil=coil, defects=_defects(machine, position, sizes))
+    found = operate(altered, position, outdoor, indoor, speed_ratio=speed_ratio, outdoor_coil=coil, defects=_defects(machine, altered, position, sizes))
+    if coil is not None and frost > 0.0 and not found.frosting and all(zone.met.surface_temperature > _FREEZING for zone in found.outdoor_coil.zones):
+        raise InputError("fault defrost_never_starts has no meaning in air of {given} outdoors, in which this frost melts: use colder air", given=Measure(outdoor.dry_bulb, "temperature"))
+    return found
 
 
 def _check_meaning(machine: Machine, id: str) -> None:
@@ -269,13 +286,13 @@ def _worn(compressor: DisplacementCompressor | CompressorMap, share: float) -> D
     )
 
 
-def _defects(machine: Machine, position: ValvePosition, sizes: Mapping[str, float | None]) -> Defects:
-    """The faults inside the circuit, as far as they show in a position."""
+def _defects(machine: Machine, altered: Machine, position: ValvePosition, sizes: Mapping[str, float | None]) -> Defects:
+    """The faults inside the circuit, as far as they show in a position; `altered` has the faults of its parts."""
     works, rests = ("indoor", "outdoor") if position is COOLING else ("outdoor", "indoor")
-    working, resting = getattr(machine, f"{works}_metering"), getattr(machine, f"{rests}_metering")
+    working, resting = getattr(machine, f"{works}_metering"), getattr(altered, f"{rests}_metering")
     narrow = math.inf
     if f"{rests}_check_valve_shut" in sizes:
-        narrow = resting.opening
+        narrow = resting.opening * sizes.get(f"{rests}_metering_stuck_open", sizes.get(f"{rests}_metering_stuck_shut", 1.0))
     restricted = sizes.get("liquid_line_restricted")
     if restricted is not None:
         # Two narrow places in a row: their losses add up.

@@ -129,8 +129,9 @@ class Operation:
 
     @property
     def fully_open(self) -> bool:
-        """Whether a valve that should hold superheat is fully open."""
-        return self.share_open == 1.0 and self.machine.metering(self.valve_position).holds_superheat
+        """Whether a valve that should hold superheat is fully open because it needs more; one that has stuck open needs none."""
+        device = self.machine.metering(self.valve_position)
+        return device.holds_superheat and self.share_open >= 1.0 and self.coil_superheat >= device.fully_open_at
 
     @property
     def frosting(self) -> bool:

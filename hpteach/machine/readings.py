@@ -62,11 +62,16 @@ def _look(*ids: str) -> Callable[[Operation, frozenset[str]], float]:
     return lambda _, faults: float(bool(faults & set(ids)))
 
 
+def _frosted(found: Operation, faults: frozenset[str]) -> float:
+    """In cooling the outdoor coil is hot: frost of the last cold day is gone."""
+    return float("defrost_never_starts" in faults and found.outdoor_coil.role == "evaporator")
+
+
 def _readings() -> list[Reading]:
     return [
         Reading("outdoor_fan", "look: does the outdoor fan stand still?", YES_OR_NO, 1, 0.5, 0.0, FANS, _look("outdoor_fan_failed")),
         Reading("indoor_fan", "look: does the indoor fan stand still?", YES_OR_NO, 1, 0.5, 0.0, FANS, _look("indoor_fan_failed")),
-        Reading("outdoor_frost", "look: is the outdoor coil thick with frost?", YES_OR_NO, 1, 0.5, 0.0, FANS, _look("defrost_never_starts")),
+        Reading("outdoor_frost", "look: is the outdoor coil thick with frost?", YES_OR_NO, 1, 0.5, 0.0, FANS, _frosted),
         Reading("suction_line", "clamp probe on the suction line at the compressor", "temperature", 2, 1.0, 0.0, LINES, _point("1", "temperature")),
         Reading("discharge_line", "clamp probe on the discharge line", "temperature", 2, 2.0, 0.0, LINES, _point("2", "temperature")),
         Reading("liquid_line", "clamp probe on the liquid line where it leaves the condensing coil", "temperature", 2, 1.0, 0.0, LINES, _point("3", "temperature")),

@@ -4,6 +4,7 @@ What lives here: `Run`, `run_with`.  What does not: the faults (faults), the bal
 
 Where a fault of its size leaves no balance, or one beyond the maker's limits, the fault is let grow from nothing until
 the saturated condensing or suction temperature reaches its limit: there the high- or the low-pressure switch opens.
+Where the balance is lost with the pressures come nearer to each other, it is the compressor's thermal protector.
 """
 
 from __future__ import annotations
@@ -20,6 +21,7 @@ from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation
 
 HIGH, LOW = "high-pressure switch", "low-pressure switch"
+HOT = "thermal protector of the compressor"
 
 _HALVINGS = 9
 
@@ -51,7 +53,9 @@ def opened(found: Operation) -> str | None:
     return LOW if found.saturated_suction_temperature < limits.least_saturated_suction_temperature else None
 
 
-def run_with(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: MoistAir, faults: Iterable[Fault] = ()) -> Run:
+def run_with(
+    machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: MoistAir, faults: Iterable[Fault] = (), *, speed_ratio: float = 1.0
+) -> Run:
     """The machine with faults, when heating or cooling is called for, or the moment when it stops.
 
     Raises what `faults.operate_with` raises where even the machine without faults finds no balance.
@@ -63,14 +67,14 @@ def run_with(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor:
     >>> run_with(demo_machine("R-32"), ValvePosition.COOLING, *air, [fault("outdoor_fan_failed")]).stopped_by
     'high-pressure switch'
     """
-    return _run_with(machine, called, outdoor, indoor, check_together(faults))
+    return _run_with(machine, called, outdoor, indoor, check_together(faults), speed_ratio)
 
 
 @lru_cache(maxsize=256)
-def _run_with(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: MoistAir, faults: tuple[Fault, ...]) -> Run:
+def _run_with(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: MoistAir, faults: tuple[Fault, ...], speed_ratio: float) -> Run:
     refused = None
     try:
-        found = operate_with(machine, called, outdoor, indoor, faults)
+        found = operate_with(machine, called, outdoor, indoor, faults, speed_ratio=speed_ratio)
         if opened(found) is None:
             return Run(found, None, 1.0)
     except LimitError as error:
@@ -79,20 +83,20 @@ def _run_with(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor
         if found is None:
             raise refused
         return Run(found, opened(found), 1.0)
-    return _moment(machine, called, outdoor, indoor, faults)
+    return _moment(machine, called, outdoor, indoor, faults, speed_ratio)
 
 
-def _moment(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: MoistAir, faults: tuple[Fault, ...]) -> Run:
+def _moment(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: MoistAir, faults: tuple[Fault, ...], speed_ratio: float) -> Run:
     """The last moment before the switch opens: by halving how far the faults have grown."""
     runs, stops = 0.0, 1.0
-    last = sound = operate_with(machine, called, outdoor, indoor, _grown(faults, 0.0))
+    last = sound = operate_with(machine, called, outdoor, indoor, _grown(faults, 0.0), speed_ratio=speed_ratio)
     if opened(last) is not None:
         return Run(last, opened(last), 0.0)
     beyond = None
     for _ in range(_HALVINGS):
         middle = 0.5 * (runs + stops)
         try:
-            found = operate_with(machine, called, outdoor, indoor, _grown(faults, middle))
+            found = operate_with(machine, called, outdoor, indoor, _grown(faults, middle), speed_ratio=speed_ratio)
         except LimitError:
             stops = middle
             continue
@@ -105,8 +109,13 @@ def _moment(machine: Machine, called: ValvePosition, outdoor: MoistAir, indoor: 
 
 
 def _towards(sound: Operation, last: Operation) -> str:
-    """The switch towards which the fault has driven the machine, where the balance was lost before either opened."""
-    return HIGH if last.saturated_condensing_temperature > sound.saturated_condensing_temperature else LOW
+    """The switch towards which the fault has driven the machine, where the balance was lost before either opened.
+
+    Where the pressures have come nearer, as with hot gas that goes round past the spool, neither opens and the compressor gets too hot.
+    """
+    if last.saturated_condensing_temperature > sound.saturated_condensing_temperature:
+        return HIGH
+    return LOW if last.saturated_suction_temperature < sound.saturated_suction_temperature else HOT
 
 
 def _grown(faults: tuple[Fault, ...], share: float) -> tuple[Fault, ...]:

@@ -6,8 +6,10 @@ What does not: anything that computes; a panel only asks the rooms below.
 
 from hpteach.panels.air_side_panel import AirAtTheCoil
 from hpteach.panels.changeover import Changeover
+from hpteach.panels.claims import ClaimsOnTrial
 from hpteach.panels.comparison import Comparison
 from hpteach.panels.cycle_explorer import CycleExplorer
+from hpteach.panels.diagnosis import Diagnosis
 from hpteach.panels.exercise import Exercise, Prediction
 from hpteach.panels.felt_lines import FeltLines
 from hpteach.panels.frost import Frost
@@ -18,5 +20,6 @@ from hpteach.panels.season import SeasonOfHouse
 from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
 from hpteach.panels.weather import Weather
+from hpteach.panels.what_is_wrong import WhatIsWrong
 
-__all__ = ["AirAtTheCoil", "Changeover", "Comparison", "CycleExplorer", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "Prediction", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "installation_check"]
+__all__ = ["AirAtTheCoil", "Changeover", "ClaimsOnTrial", "Comparison", "CycleExplorer", "Diagnosis", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "Prediction", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "WhatIsWrong", "installation_check"]

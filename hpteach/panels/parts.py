@@ -38,6 +38,7 @@ CSS = """
 .hpteach-room input { font-family: monospace; }
 .hpteach-keys { margin: 2px 8px; }
 .hpteach-copy { width: auto !important; }
+.hpteach-buy { white-space: normal; height: auto !important; max-width: 100%; text-align: left; line-height: 1.35; padding: 4px 10px; }
 .hpteach-beside { column-gap: 14px; }
 .hpteach-large { max-width: none; }
 .hpteach-travel .widget-readout { min-width: 150px; max-width: none; }

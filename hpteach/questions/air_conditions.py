@@ -11,7 +11,8 @@ What lives here: reading those tables, and what they state with numbers put in. 
     indoor_humidity = "50 %"   (or …_wet_bulb)
 
 Each holds the name of a drawn quantity, an expression of drawn names, or a fixed text, as in [scenario], which may state the air's
-pressure beside them.  `outdoor_air_share` and `indoor_air_share` are the shares of its air flow that a coil still gets.
+pressure beside them.  `outdoor_air_share` and `indoor_air_share` are the shares of its air flow that a coil still gets; `fault` is one of
+the machine's kinds of fault, with `fault_size` as a number.
 """
 
 from __future__ import annotations
@@ -26,6 +27,7 @@ from hpteach.questions.air import MOIST, AirAlone
 from hpteach.questions.conditions import Condition, read_condition
 from hpteach.questions.draws import Draw
 from hpteach.questions.entries import Entry
+from hpteach.questions.fault_conditions import FaultWeather, fault_named
 from hpteach.questions.frost import CLOCK, DEMAND, FrostWeather, start_of_defrost
 from hpteach.questions.weather import Weather, machine_called
 
@@ -42,10 +44,11 @@ WEATHER: Mapping[str, str] = {
     "indoor_temperature": "temperature", "indoor_wet_bulb": "temperature", "indoor_humidity": "relative humidity",
     "speed_ratio": "ratio", "outdoor_air_share": "ratio", "indoor_air_share": "ratio",
     "defrost": "name", "defrost_interval": "duration", "defrost_excess": "temperature difference",
+    "fault": "name", "fault_size": "ratio",
 }  # fmt: skip
 """The keys of [weather], with their kinds."""
 
-_NAMED = {"machine": demo_machine, "refrigerant": listing, "valve_position": ValvePosition.named, "defrost": start_of_defrost}
+_NAMED = {"machine": demo_machine, "refrigerant": listing, "valve_position": ValvePosition.named, "defrost": start_of_defrost, "fault": fault_named}
 
 # Of each group exactly one is stated, or none where the group begins with a key that stands for it.
 _ONE_OF = {
@@ -97,6 +100,9 @@ def _check_defrost(entry: Entry, found: Mapping[str, Condition]) -> None:
     for key, start in (("defrost_interval", CLOCK), ("defrost_excess", DEMAND)):
         if key in found and found.get("defrost") != start:
             raise entry.refuse(key, entry.data[key], f'no such key without defrost = "{start}"')
+    for key, beside in (("fault_size", "fault" in found), ("fault", "defrost" not in found)):
+        if key in found and not beside:
+            raise entry.refuse(key, entry.data[key], "no such key " + ("without a fault" if key == "fault_size" else "beside defrost"))
 
 
 def completed_air(compare: Mapping[str, Condition], stated: Mapping[str, Condition], table: str) -> dict[str, Condition]:
@@ -145,6 +151,8 @@ def weather_of(stated: Mapping[str, float | str], atmosphere: float) -> Weather:
         airs[place] = _air(stated[f"{place}_temperature"], {way: stated[key] for way, key in ways.items() if key in stated}, atmosphere)
     rest = {key: stated[key] for key in ("speed_ratio", "outdoor_air_share", "indoor_air_share") if key in stated}
     rest |= {"machine": name, "valve_position": ValvePosition.named(stated["valve_position"]), **airs}
+    if "fault" in stated:
+        return FaultWeather(**rest, fault=stated["fault"], fault_size=stated.get("fault_size"))
     if "defrost" not in stated:
         return Weather(**rest)
     of_defrost = {key: stated[f"defrost_{key}"] for key in ("interval", "excess") if f"defrost_{key}" in stated}

@@ -17,7 +17,7 @@ from hpteach.questions.entries import Entry
 from hpteach.questions.expressions import Expression, expression, gaps
 from hpteach.questions.mistakes import WAYS
 from hpteach.questions.paths import FLAGS, STATED, WORDS
-from hpteach.questions import air, frost, weather
+from hpteach.questions import air, fault_conditions, frost, weather
 from hpteach.questions.cycle_quantities import QUANTITIES, TEXTS
 from hpteach.questions.scenarios import OTHER, UNIT_OF_MASS
 
@@ -107,6 +107,8 @@ class Names:
             known, texts, stating = air.names_of({**of_air, **compare}), (), of_air
         elif of_weather:
             known, stating = frost.QUANTITIES if "defrost" in of_weather else weather.QUANTITIES, of_weather
+            if "fault" in of_weather:
+                known, texts = fault_conditions.QUANTITIES, (*TEXTS, *fault_conditions.TEXTS)
         for prefix, present in (("", bool(of_air or of_weather) or "refrigerant" in scenario), (OTHER, bool(compare))):
             if present:
                 numbers |= {prefix + name for name in known}

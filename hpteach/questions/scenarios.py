@@ -27,7 +27,7 @@ from hpteach.circuit import Circuit, Flow, MeteringLayout, ValvePosition, flow, 
 from hpteach.cycle import Cycle, conditions_for, solve as solve_cycle
 from hpteach.errors import LimitError, Measure
 from hpteach.fluids import Refrigerant, refrigerant
-from hpteach.questions import air, frost
+from hpteach.questions import air, fault_conditions, frost
 from hpteach.questions.air import AirAlone
 from hpteach.questions.cycle_quantities import derived, state_quantities
 from hpteach.questions.paths import Standing, flags, flow_of, stated_words, words as words_of
@@ -37,10 +37,10 @@ from hpteach.units import STANDARD_ATMOSPHERE
 OTHER = "other_"
 """Prefix of every quantity of the cycle, air or weather that a question compares with."""
 
-KINDS_OF: Mapping[str, str] = {**air.ENTERING, **air.LEAVING, **air.FLOWING, **air.SURFACE, **frost.QUANTITIES}
+KINDS_OF: Mapping[str, str] = {**air.ENTERING, **air.LEAVING, **air.FLOWING, **air.SURFACE, **frost.QUANTITIES, **fault_conditions.QUANTITIES}
 """Every quantity that any question may name, with its kind; those of a cycle and of weather are among those of frost."""
 
-WORKED_OUT = frozenset({*air.DERIVED, *frost.DERIVED})
+WORKED_OUT = frozenset({*air.DERIVED, *frost.DERIVED, *fault_conditions.DERIVED})
 """What rests on others as they are printed."""
 
 UNIT_OF_MASS = "unit_of_mass"

@@ -17,10 +17,12 @@ from hpteach import units
 from hpteach.cycle import Cycle
 from hpteach.errors import CircuitError, DataError, HpteachError, InputError, LimitError, PropertyError, UnknownNameError
 from hpteach.machine import Operation
+from hpteach.machine.faults import Fault
 from hpteach.questions.air import AirAlone
 from hpteach.questions.answers import folded
 from hpteach.questions.bank import Question
 from hpteach.questions.expressions import fill, gaps
+from hpteach.questions.fault_conditions import FaultWeather
 from hpteach.questions.mistakes import wrong_answer
 from hpteach.questions.orders import CORRECTIONS, right_order, scrambled, wrong_orders
 from hpteach.questions.parts import Choice, QuestionPart
@@ -81,7 +83,7 @@ class Variant:
 
     `cycle` is the solved cycle for a view to draw, `other` the one to compare with; both
     are None where the question states none.  `air` is the air at a coil that it states, `weather` the machine in weather that it states,
-    `other_weather` the one to compare with, else None.  `atmosphere` (Pa) is what gauges count from.
+    `other_weather` the one to compare with, else None; both without the `fault` that it states.  `atmosphere` (Pa) is what gauges count from.
     """
 
     question: Question
@@ -95,6 +97,7 @@ class Variant:
     air: AirAlone | None = None
     weather: Operation | None = None
     other_weather: Operation | None = None
+    fault: Fault | None = None
 
     @property
     def hints(self) -> tuple[str, ...]:
@@ -202,6 +205,7 @@ def _dealt(question: Question, seed: int, system: str, drawn: Mapping[str, str])
         air=situation.around if isinstance(situation.around, AirAlone) else None,
         weather=worked(situation.around) if isinstance(situation.around, Weather) else None,
         other_weather=worked(situation.other_around) if isinstance(situation.other_around, Weather) else None,
+        fault=situation.around.amiss if isinstance(situation.around, FaultWeather) else None,
     )
 
 

@@ -125,7 +125,11 @@ def machine_called(name: str) -> Machine:
 
 @lru_cache(maxsize=512)
 def _found(weather: Weather) -> Mapping[str, float]:
-    at_work = worked(weather)
+    return quantities_of(worked(weather))
+
+
+def quantities_of(at_work: Operation) -> dict[str, float]:
+    """Every quantity of a machine that has settled, in SI, but for what is worked out from others."""
     suction = at_work.cycle.point("1")
     quantities = {
         **cycle_quantities.state_quantities(at_work.cycle),
@@ -152,7 +156,7 @@ def _found(weather: Weather) -> Mapping[str, float]:
     }
     if at_work.volumetric_efficiency is not None:
         quantities["volumetric_efficiency"] = at_work.volumetric_efficiency
-    for place, air, coil in (("outdoor", weather.outdoor, at_work.outdoor_coil), ("indoor", weather.indoor, at_work.indoor_coil)):
+    for place, air, coil in (("outdoor", at_work.outdoor, at_work.outdoor_coil), ("indoor", at_work.indoor, at_work.indoor_coil)):
         quantities |= _air(air, place, tuple(_OF_AIR)) | _air(coil.leaving, f"{place}_leaving", ("temperature", "humidity_ratio"))
         quantities[f"{place}_surface"], quantities[f"{place}_air_flow"] = _surface(coil), coil.air_flow
     return quantities
