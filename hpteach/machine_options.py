@@ -40,15 +40,19 @@ def operation_of(args: Namespace, reader: Reader) -> tuple[Operation, tuple[str,
     (True, ())
     """
     from hpteach.machine import operate
+    from hpteach.machine.balance import NOT_EVEN_ORDINARY
 
     position = _position(args.valve)
     outdoor, indoor = (air_of(args, reader, option) for option in _WEATHER)
     machine, remarks = machine_of(args)
     speed_ratio = _speed(args, machine)
     try:
-        return operate(machine, position, outdoor, indoor, speed_ratio=speed_ratio), remarks
+        found = operate(machine, position, outdoor, indoor, speed_ratio=speed_ratio)
+        found.supply_air  # noqa: B018 - it is shown, and may be hotter than moist air is computed
     except HpteachError as error:
-        raise about(error, " ".join(f"{option} {given(args, option)[:60]}" for option in _WEATHER)) from None
+        weather = " ".join(f"{option} {given(args, option)[:60]}" for option in _WEATHER)
+        raise about(error, machine_named(args) if NOT_EVEN_ORDINARY in error.template else weather) from None
+    return found, remarks
 
 
 def machine_of(args: Namespace) -> tuple[Machine, tuple[str, ...]]:
@@ -77,6 +81,16 @@ def machine_of(args: Namespace) -> tuple[Machine, tuple[str, ...]]:
         return demo_machine(name), ()
     machine = read("--refrigerant", called, lambda: sized(demo_machine(SIZED_FROM), name))
     return machine, (f"There is no demo machine for {name}: the {SIZED_FROM} bench unit (invented) was sized for it, to the same cooling capacity in the same coils.",)
+
+
+def machine_named(args: Namespace) -> str:
+    """The option that says which machine it is, with its value.
+
+    >>> machine_named(Namespace(machine=None, refrigerant="R-32"))
+    '--refrigerant R-32'
+    """
+    option = "--refrigerant" if given(args, "--machine") is None else "--machine"
+    return f"{option} {given(args, option)[:60]}".replace("{", "(").replace("}", ")")
 
 
 def air_of(args: Namespace, reader: Reader, option: str) -> MoistAir:
