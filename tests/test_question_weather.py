@@ -242,7 +242,7 @@ def test_weather_is_what_the_machine_does():
         ("latent", at_work.latent), ("outdoor_dew_point", MILD.outdoor.dew_point), ("mass_flow", at_work.mass_flow), ("pressure_ratio", at_work.pressure_ratio),
         ("discharge_temperature", at_work.discharge_temperature), ("frost_rate", at_work.frost_rate), ("power", at_work.power),
     ):  # fmt: skip
-        assert value == pytest.approx(found[name], abs=1e-9), name
+        assert value == pytest.approx(found[name], rel=1e-9, abs=1e-9), name
     assert at_work == worked(MILD)
 
 
