@@ -177,10 +177,10 @@ def _season(args: Namespace, reader: Reader) -> int:
     from hpteach import season_readouts as laid
     from hpteach.fluids import listing
 
-    found, choices, remarks = season_of(args, reader)
+    found, choices, remarks = season_of(args, reader, _remark)
     cautions = readouts.cautions(listing(choices.machine.refrigerant))
     if args.json:
-        return _print_json({**laid.choices_dictionary(choices), **laid.season_dictionary(found), "cautions": cautions, "remarks": list(remarks)})
+        return _print_json({**laid.choices_dictionary(choices), **laid.season_dictionary(found), "cautions": cautions, "remarks": [*remarks, *laid.beyond_limits_in_words(found)]})
     tables = laid.season_tables(found, reader.system, currency=choices.currency, frost=choices.frost)
     hours = (f"Hours: {choices.climate.source}.", f"Moisture: {choices.climate.moisture_source}.")
     _print(laid.choices_table(choices, reader.system), *tables, "\n".join((*laid.season_in_words(found, reader.system), *hours)))

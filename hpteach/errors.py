@@ -112,6 +112,8 @@ def _plain(measure: Measure) -> str:
         return f"{value:.4g} K"
     if kind == "pressure":
         return f"{value / 1e5:.4g} bar"
+    if kind == "relative humidity":
+        return f"{100.0 * value:.4g} %"
     if kind == "length":
         return f"{value:.4g} m"
     return f"{value:.4g}"

@@ -57,6 +57,7 @@ def trouble_of(args: Namespace, reader: Reader) -> tuple[Trouble, tuple[str, ...
     >>> found.signs["subcooling"].way
     'down'
     """
+    from hpteach.machine.balance import NOT_EVEN_ORDINARY
     from hpteach.machine.trouble import trouble
 
     position = _position(args.valve)
@@ -66,8 +67,10 @@ def trouble_of(args: Namespace, reader: Reader) -> tuple[Trouble, tuple[str, ...
     speed_ratio = _speed(args, machine)
     try:
         found = trouble(machine, position, outdoor, indoor, speed_ratio=speed_ratio)
+        found.found.supply_air  # noqa: B018 - it is shown, and may be hotter than moist air is computed
     except HpteachError as error:
-        raise about(error, " ".join(f"{option} {given(args, option)[:60]}" for option in _WEATHER)) from None
+        weather = " ".join(f"{option} {given(args, option)[:60]}" for option in _WEATHER)
+        raise about(error, machine_named(args) if NOT_EVEN_ORDINARY in error.template else weather) from None
     if faults:
         try:
             found = trouble(machine, position, outdoor, indoor, faults, speed_ratio=speed_ratio)
@@ -128,6 +131,16 @@ def machine_of(args: Namespace) -> tuple[Machine, tuple[str, ...]]:
         return demo_machine(name), ()
     machine = read("--refrigerant", called, lambda: sized(demo_machine(SIZED_FROM), name))
     return machine, (f"There is no demo machine for {name}: the {SIZED_FROM} bench unit (invented) was sized for it, to the same cooling capacity in the same coils.",)
+
+
+def machine_named(args: Namespace) -> str:
+    """The option that says which machine it is, with its value.
+
+    >>> machine_named(Namespace(machine=None, refrigerant="R-32"))
+    '--refrigerant R-32'
+    """
+    option = "--refrigerant" if given(args, "--machine") is None else "--machine"
+    return f"{option} {given(args, option)[:60]}".replace("{", "(").replace("}", ")")
 
 
 def air_of(args: Namespace, reader: Reader, option: str) -> MoistAir:

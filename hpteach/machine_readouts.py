@@ -135,12 +135,14 @@ def operation_in_words(found: Operation, system: str = "SI") -> tuple[str, ...]:
         )
     else:
         said.append(
-            f"Of the {power(found.capacity)} that the room loses, {power(found.sensible)} make the air colder and {power(found.latent)} condense moisture; "
+            f"Of the {power(found.capacity)} that the room loses, {power(found.sensible)} make the air colder and {power(found.latent)} {'freeze' if found.frosting else 'condense'} moisture; "
             f"the heat of the indoor fan, {power(fan)}, is taken off already."
         )
     said.append(f"For {_electricity(found.power)} of electricity, fans included, that is a COP of {found.cop:.2f}; the COP of the refrigerant alone counts no fans.")
     if found.frosting:
-        said.append(f"Ice grows on the outdoor coil, {show(found.frost_rate, 'water flow', system)}: its surface is below freezing and below the dew point of the air. {STEADY}")
+        part = "a part of its surface" if evaporator.frost < 1.0 else "its surface"
+        grows = f"Ice grows on the {evaporator.place}, {show(found.frost_rate, 'water flow', system)}: {part} is below freezing and below the dew point of the air."
+        said.append(f"{grows} {STEADY}" if heating else grows)
     return tuple(said)
 
 
@@ -215,7 +217,7 @@ def _does_table(found: Operation, system: str) -> Table:
     metering = found.machine.metering(found.valve_position)
     rows = [
         row("capacity", found.capacity, "power", "heat to the room, indoor fan included" if heating else "heat from the room, indoor fan taken off"),
-        *([] if heating else [row("of it sensible", found.sensible, "power", "colder air"), row("of it latent", found.latent, "power", "condensed moisture")]),
+        *([] if heating else [row("of it sensible", found.sensible, "power", "colder air"), row("of it latent", found.latent, "power", "frozen moisture" if found.frosting else "condensed moisture")]),
         ("compressor", _electricity(found.compressor_power), f"electricity; its shell loses {show(found.heat_loss, 'power', system)} to the air"),
         ("fans", _electricity(found.fan_power), "electricity of both"),
         ("COP", f"{found.cop:.2f}", "capacity / (compressor + fans)" + (f", {found.cop * BTU_PER_WATT_HOUR:.1f} Btu/Wh" if system == "IP" else "")),
@@ -230,8 +232,8 @@ def _does_table(found: Operation, system: str) -> Table:
         row("volumetric efficiency", found.volumetric_efficiency, "ratio"),
         row(f"{metering.kind}, open", found.share_open, "ratio", "share of its full opening"),
     ]
-    if heating:
-        rows.append(row("frost that grows", found.frost_rate, "water flow", "on the outdoor coil"))
+    if heating or found.frosting:
+        rows.append(row("frost that grows", found.frost_rate, "water flow", f"on the {found.boiling_coil.place}"))
     return Table("What the machine does", ("quantity", "value", "note"), rows, right=(1,))
 
 

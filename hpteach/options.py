@@ -24,8 +24,8 @@ from hpteach.option_list import OPTIONS, Option
 
 PROGRAM = "python -m hpteach"
 
-LAND_AIR = (0.4e5, 1.1e5)
-"""Pa; the air pressures that `air_pressure` takes, from 7000 m of altitude to below the sea."""
+LAND_AIR = (0.5e5, 1.1e5)
+"""Pa; the air pressures that `air_pressure` takes, from about 5500 m of altitude to a deep mine: those in which moist air is computed."""
 
 DEVICES = {"thermostatic-valve": "thermostatic valve", "electronic-valve": "electronic valve", "fixed-orifice": "fixed orifice"}
 """How --device calls the kinds of metering device."""
@@ -342,6 +342,6 @@ def air_pressure(text: str) -> float:
     """
     air = units.read(text, "pressure")
     if not LAND_AIR[0] <= air <= LAND_AIR[1]:
-        given, least, most = (Measure(value, "pressure") for value in (air, *LAND_AIR))
-        raise LimitError("air pressure of {given} is found nowhere on land: use {least} to {most}", given=given, least=least, most=most)
+        given, least, most = Measure(air, "pressure"), Measure(LAND_AIR[0], "pressure", "least"), Measure(LAND_AIR[1], "pressure", "most")
+        raise LimitError("air pressure of {given} is not one of a place that is computed here: use {least} to {most}", given=given, least=least, most=most)
     return air

@@ -16,7 +16,10 @@ if TYPE_CHECKING:
 
 
 def asked_dictionary(variant: Variant, *, key: bool) -> dict[str, Any]:
-    """A dealt question ready for JSON; with the key also the answers, in SI, and the foreseen mistakes.
+    """A dealt question ready for JSON; with the key also the answers and the foreseen mistakes.
+
+    `unit` is the one in which the reader's system shows the quantity.  Answers, accepted bands and mistakes are in SI base units:
+    `answer_unit` says in which ("" for a ratio, None for a choice or an order).
 
     >>> from hpteach.questions import deal, read_bank
     >>> sorted(asked_dictionary(deal(read_bank().question("cooling-cop"), 7), key=False))
@@ -25,6 +28,9 @@ def asked_dictionary(variant: Variant, *, key: bool) -> dict[str, Any]:
     shown = ("id", "kind", "text", "quantity", "unit", "choices")
     hidden = ("answer", "accepts", "mistakes", "hints", "solution") if key else ()
     parts = [{name: found for name, found in asdict(part).items() if name in (*shown, *hidden)} for part in variant.parts]
+    if key:
+        for part in parts:
+            part["answer_unit"] = units.base_unit(part["quantity"]) if part["quantity"] else None
     question = variant.question
     return {"id": question.id, "seed": variant.seed, "topic": question.topic, "title": question.title, "text": variant.prompt, "parts": parts}
 

@@ -20,6 +20,7 @@ if TYPE_CHECKING:
 
 _KILOWATT_HOUR = 3.6e6  # J
 _HOUR = 3600.0  # s
+_SMALL_LOAD = 1000.0  # W
 _BTU_PER_WATT_HOUR = 3600.0 / 1055.05585262  # the international table Btu is 1055.05585262 J by definition
 
 
@@ -79,7 +80,7 @@ def choices_table(choices: SeasonChoices, system: str = "SI") -> Table:
         row("machine", choices.machine.name, "--machine", "--refrigerant"),
         row("climate", choices.climate.name, "--climate"),
         row("room", show(choices.indoor_temperature, "temperature", system), "--indoor"),
-        row("design load", show(load.design_load, "power", system), "--design-load"),
+        row("design load", show(load.design_load, "power", system, decimals=_decimals(load.design_load < _SMALL_LOAD, system)), "--design-load"),
         row("at an outdoor temperature of", show(load.design_temperature, "temperature", system), "--design-temperature"),
         row("no heat needed from", show(load.zero_load_temperature, "temperature", system), "--zero-load"),
         row("cost of starting and stopping", f"{choices.degradation:g}", "--degradation"),
@@ -181,7 +182,7 @@ def balance_in_words(season: Season, system: str = "SI") -> str:
         )
     if season.balance == "covers all":
         return f"The machine covers the whole load down to the coldest bin, {temperature(min(heated))}: there is no balance point among the bins."
-    return f"The machine does not cover the load even in the mildest bin, {temperature(max(heated))}: there is no balance point among the bins."
+    return f"The machine does not cover the load even in the mildest bin that needs heat, {temperature(max(heated))}: there is no balance point among the bins."
 
 
 def season_in_words(season: Season, system: str = "SI") -> tuple[str, ...]:
@@ -204,7 +205,10 @@ def season_in_words(season: Season, system: str = "SI") -> tuple[str, ...]:
         )
     stands = sum(one.hours for one in season.bins if one.load > 0.0 and one.capacity is None)
     if stands:
-        said.append(f"In {stands:.0f} of {hours:.0f} hours it does not run at all.")
+        reasons = {one.note.partition(": ")[2]: None for one in season.bins if one.load > 0.0 and one.capacity is None}
+        why = "; ".join(filter(None, reasons))
+        said.append(f"In {stands:.0f} of {hours:.0f} hours it does not run at all{f': {why}' if why else ''}.")
+    said += beyond_limits_in_words(season)
     if season.heat_auxiliary > 0.0:
         energy = season.energy_machine + season.energy_auxiliary
         said.append(
@@ -214,19 +218,52 @@ def season_in_words(season: Season, system: str = "SI") -> tuple[str, ...]:
     return tuple(said)
 
 
+def beyond_limits_in_words(season: Season) -> tuple[str, ...]:
+    """For how many hours the machine is beyond which of its compressor's limits, and what a real one does there; nothing where it never is.
+
+    >>> from hpteach.machine.climate import climate
+    >>> from hpteach.machine.season import Running, load_in, season
+    >>> average = climate("average")
+    >>> hot = Running(6000.0, 2000.0, "beyond limit: discharge temperature; frost")
+    >>> beyond_limits_in_words(season(lambda outdoor: hot, average, load_in(average, 5000.0)))[0][:85]
+    'In 4910 of 4910 hours it would run beyond a limit of its compressor (discharge temper'
+    """
+    heated = [one for one in season.bins if one.load > 0.0 and one.hours > 0.0]
+    beyond: dict[str, float] = {}
+    for one in heated:
+        for limit in _limits_beyond(one):
+            beyond[limit] = beyond.get(limit, 0.0) + one.hours
+    if not beyond:
+        return ()
+    hours = sum(one.hours for one in heated if _limits_beyond(one))
+    which = ", ".join(f"{limit} {over:.0f} h" for limit, over in beyond.items())
+    return (
+        f"In {hours:.0f} of {sum(one.hours for one in heated):.0f} hours it would run beyond a limit of its compressor ({which}). "
+        "A real machine slows down, injects liquid or vapour into the compressor, or stops there, so these hours are reckoned too well.",
+    )
+
+
 # Inside -------------------------------------------------------------------------------
+
+
+def _limits_beyond(one: BinResult) -> list[str]:
+    from hpteach.machine.season import BEYOND
+
+    return [said.removeprefix(BEYOND) for said in one.note.split("; ") if said.startswith(BEYOND)]
 
 
 def _bins_table(season: Season, system: str, counted: str) -> Table:
     degrees, power = (unit_shown(kind, system).label for kind in ("temperature", "power"))
 
+    small = max(one.load for one in season.bins) < _SMALL_LOAD
+
     def watts(value: float | None) -> str:
-        return "-" if value is None else show(value, "power", system).removesuffix(power).rstrip()
+        return "-" if value is None else show(value, "power", system, decimals=_decimals(small, system)).removesuffix(power).rstrip()
 
     def row(one: BinResult) -> tuple[str, ...]:
         outdoor = show(one.outdoor_temperature, "temperature", system).removesuffix(degrees).rstrip()
         share = show(one.part_load_share, "ratio", system)
-        return (outdoor, f"{one.hours:.0f}", watts(one.load), watts(one.capacity), share, f"{one.power / 1e3:.2f}", watts(one.auxiliary), one.note)
+        return (outdoor, f"{one.hours:.0f}", watts(one.load), watts(one.capacity), share, f"{one.power / 1e3:.{3 if small else 2}f}", watts(one.auxiliary), one.note)
 
     headings = (
         f"outdoor, {degrees}", "hours", f"load, {power}", f"capacity, {power}", "part load", "electricity, kW", f"auxiliary heat, {power}", "note",
@@ -250,6 +287,11 @@ def _whole_table(season: Season, system: str, currency: str, counted: str) -> Ta
     if season.carbon is not None:
         rows.append(("carbon dioxide", f"{season.carbon:.0f} kg"))
     return Table(f"The heating season of {season.climate}{counted}", ("quantity", "value"), rows, right=(1,))
+
+
+def _decimals(small: bool, system: str) -> int | None:
+    """A small load needs one figure more in kilowatts; Btu/h have enough."""
+    return 3 if small and system == "SI" else None
 
 
 def _kilowatt_hours(energy: float) -> str:

@@ -29,6 +29,7 @@ SHOWN: dict[str, tuple[str, Shown, Shown]] = {
     "density": ("kg/m**3", Shown("kg/m**3", "kg/m³", 2), Shown("lb/ft**3", "lb/ft³", 3)),
     "specific volume": ("m**3/kg", Shown("dm**3/kg", "dm³/kg", 3), Shown("ft**3/lb", "ft³/lb", 4)),
     "power": ("watt", Shown("kilowatt", "kW", 2), Shown("Btu/hour", "Btu/h", 0)),
+    "electric power": ("watt", Shown("kilowatt", "kW", 2), Shown("kilowatt", "kW", 2)),
     "mass flow": ("kg/s", Shown("kg/s", "kg/s", 4), Shown("lb/hour", "lb/h", 1)),
     "volume flow": ("m**3/s", Shown("m**3/hour", "m³/h", 2), Shown("ft**3/minute", "ft³/min", 2)),
     "air flow": ("m**3/s", Shown("m**3/hour", "m³/h", 0), Shown("ft**3/minute", "ft³/min", 0)),
@@ -48,12 +49,20 @@ SHOWN: dict[str, tuple[str, Shown, Shown]] = {
 KINDS = tuple(SHOWN)
 """What a number may measure."""
 
+BASE_LABELS = {
+    "kelvin": "K", "pascal": "Pa", "J/kg": "J/kg", "J/kg/kelvin": "J/(kg K)", "kg/m**3": "kg/m3", "m**3/kg": "m3/kg", "watt": "W", "kg/s": "kg/s",
+    "m**3/s": "m3/s", "J/m**3": "J/m3", "metre": "m", "kg": "kg", "second": "s", "joule": "J", "": "",
+}  # fmt: skip
+"""How the base units are written beside a number in SI."""
+
 SHARED = {
+    "electric power": ("power",),
     "pressure": ("absolute pressure", "gauge pressure"),
     "temperature difference": ("temperature", "temperature difference"),
     "air flow": ("volume flow",),
     "water flow": ("mass flow",),
     "energy": ("heat",),
+    "thickness": ("thickness", "length"),
 }
 """Whose units a kind takes, where not its own."""
 
@@ -67,6 +76,7 @@ EXAMPLES = {
     "density": "30kg/m3 or 1.9lb/ft3",
     "specific volume": "30dm3/kg or 0.5ft3/lb",
     "power": "10kW, 34000Btu/h or 3ton",
+    "electric power": "2.5kW or 160W",
     "mass flow": "0.05kg/s or 400lb/h",
     "volume flow": "6m3/h or 3.5ft3/min",
     "air flow": "2000m3/h or 1200ft3/min",
@@ -119,6 +129,7 @@ _spell("absolute pressure", "torr", "torr")
 _spell("absolute pressure", "micrometer_Hg", "micron", "microns", "micron Hg")
 _spell("gauge pressure", "psi", "psig", "psi gauge")
 _spell("gauge pressure", "bar", "barg", "bar gauge")
+_spell("gauge pressure", "pascal", "Pag", "Pa gauge")
 _spell("gauge pressure", "kilopascal", "kPag", "kPa gauge")
 _spell("gauge pressure", "megapascal", "MPag", "MPa gauge")
 _spell("gauge pressure", "inch_of_vacuum", "inHg vac", "inHg vacuum")
@@ -148,6 +159,7 @@ _spell("volume flow", "m**3/s", "m3/s", "m^3/s")
 _spell("volume flow", "m**3/hour", "m3/h", "m^3/h", "m3/hr")
 _spell("volume flow", "dm**3/s", "l/s", "dm3/s")
 _spell("volume flow", "ft**3/minute", "ft3/min", "ft^3/min", "cfm")
+_spell("volumetric capacity", "J/m**3", "J/m3", "J/m^3")
 _spell("volumetric capacity", "kJ/m**3", "kJ/m3", "kJ/m^3")
 _spell("volumetric capacity", "Btu/ft**3", "Btu/ft3", "Btu/ft^3")
 _spell("thickness", "millimetre", "mm")

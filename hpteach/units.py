@@ -17,7 +17,7 @@ import re
 from functools import cache, partial
 
 from hpteach.errors import HpteachError, LimitError, Measure, UnitError, UnknownNameError
-from hpteach.unit_spellings import EXAMPLES, KINDS, SHARED, SHOWN, UNITS, Shown, fold_unit
+from hpteach.unit_spellings import BASE_LABELS, EXAMPLES, KINDS, SHARED, SHOWN, UNITS, Shown, fold_unit
 
 STANDARD_ATMOSPHERE = 101325.0
 """Pa; the standard atmosphere (ISO 2533, exact by definition)."""
@@ -27,6 +27,8 @@ SYSTEMS = ("SI", "IP")
 _NUMBER = re.compile(r"\s*([+-]?(?:[0-9]+(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,3})?)\s*(.*?)\s*\Z", re.DOTALL)
 _LONGEST = 60
 _MOST_DECIMALS = 4
+_LAST_FIGURE = 1e-12
+"""Share by which floating point may move a limit on its way to another unit and back; `read` rounds it off."""
 
 
 def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> float:
@@ -120,6 +122,17 @@ def unit_shown(kind: str, system: str = "SI") -> Shown:
     return SHOWN[kind][1 + SYSTEMS.index(system)]
 
 
+def base_unit(kind: str) -> str:
+    """The SI base unit in which a kind is computed, as it is written beside a number; "" for a share.
+
+    >>> base_unit("power"), base_unit("temperature difference"), base_unit("gauge pressure"), base_unit("ratio")
+    ('W', 'K', 'Pa gauge', '')
+    """
+    _known_kind(kind)
+    apart = {"gauge pressure": "Pa gauge", "humidity ratio": "kg/kg"}
+    return apart.get(kind) or BASE_LABELS[SHOWN[kind][0]]
+
+
 def sentence(error: HpteachError, system: str = "SI", *, atmosphere: float = STANDARD_ATMOSPHERE) -> str:
     """A refusal with its quantities in the reader's units.
 
@@ -151,7 +164,8 @@ def _inward(measure: Measure, decimals: int, system: str, atmosphere: float) -> 
     step = {"most": -1, "least": 1}[measure.bound]
     whole = round(number * 10.0**decimals)
     both = (base_number(n / 10.0**decimals, measure.kind, system, atmosphere=atmosphere) for n in (whole, whole + step))
-    return next(value for value in both if step * value >= step * measure.value)
+    # 60 C is 333.15 K, but for the last figure of floating point, which is no reason to quote 59.9 C.
+    return next(value for value in both if step * value >= step * measure.value - _LAST_FIGURE * abs(measure.value))
 
 
 def atmosphere_at(altitude: float) -> float:
@@ -217,8 +231,8 @@ def _unit_called(spelling: str, kind: str, text: str) -> tuple[str, str]:
     if measures == "ratio" and kind != "ratio":
         raise UnitError(f"{text.strip()!r} has no unit of {kind}: write it as {EXAMPLES[kind]}")
     if measures not in SHARED.get(kind, (kind,)):
-        article = "an" if measures[0] in "aeiou" else "a"
-        raise UnitError(f"{text.strip()!r} is {article} {measures}, not a {kind}: write it as {EXAMPLES[kind]}")
+        found, wanted = (f"{'an' if name[0] in 'aeiou' else 'a'} {name}" for name in (measures, kind))
+        raise UnitError(f"{text.strip()!r} is {found}, not {wanted}: write it as {EXAMPLES[kind]}")
     return measures, unit
 
 

@@ -162,6 +162,8 @@ REFUSALS = [
     ('when = "other_w > w"', 'when = "other_w > w"\nright = true', "parts[2].choices[1].right = True: allowed is true only without `when`"),
     ('when = "other_w > w"', 'when = "other_w > w"\nright = "no"', "parts[2].choices[1].right = 'no': allowed is true or false"),
     ('when = "other_w > w"', "", "parts[2].choices = '0 right, 0 with when'"),
+    ('when = "other_w > w"', 'right = true\nsolution = "Yes."', "parts[2].choices[1].solution = 'Yes.': allowed is no such key without `when`"),
+    ('when = "other_w > w"', 'when = "other_w > w"\nsolution = "{h9}"', "parts[2].choices[1].solution = '{h9}': allowed is a gap that is one of"),
     ('when = "other_w > w"', 'when = "other_w - w"', "parts[2].choices[1].when = 'other_w - w': allowed is an expression"),
     ('correction = "Compare again."', "", "parts[2].choices[2].mistake = 'work_follows_suction': allowed is an id together with its correction"),
 ]  # fmt: skip

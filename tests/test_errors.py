@@ -213,3 +213,18 @@ def test_no_catalogue_text_brings_out_a_foreign_error(text):
 def test_every_refusal_of_input_is_an_input_error():
     """One `except InputError` catches what a learner can mistype: unit, limit, name and data."""
     assert all(issubclass(kind, InputError) for kind in (UnitError, LimitError, UnknownNameError, DataError))
+
+
+@pytest.mark.parametrize(("kelvin", "bound", "system", "shown"), [
+    (213.15, "least", "SI", "-60.0 °C"), (333.15, "most", "SI", "60.0 °C"), (213.15, "least", "IP", "-76.0 °F"), (333.15, "most", "IP", "140.0 °F"),
+])
+def test_round_limit_is_quoted_as_it_is(kelvin, bound, system, shown):
+    """A limit that is round in the reader's unit is not moved inward by the last figure of floating point, and is taken when it is given."""
+    assert f"use {shown}" == units.sentence(LimitError("use {limit}", limit=Measure(kelvin, "temperature", bound)), system)
+    assert kelvin == units.read(shown, "temperature")
+
+
+def test_refusal_of_another_kind_has_its_articles():
+    """Both kinds of a refusal stand with the article that belongs to them."""
+    with pytest.raises(UnitError, match="'5 kW' is a power, not an energy: write it as"):
+        units.read("5 kW", "energy")

@@ -70,3 +70,20 @@ def test_orifice_is_never_said_to_be_fully_open() -> None:
     """It has no other way to be."""
     found = operate(with_orifices(R32, 0.5), *RATED)
     assert found.share_open == 1.0 and "metering_fully_open" not in [limit.id for limit in found.limits]
+
+
+@pytest.mark.parametrize(
+    ("weather", "id"),
+    [
+        ((COOLING, air(-10.0, 0.8), air(21.0)), "low_pressure_ratio"),
+        ((HEATING, air(50.0, 0.2), air(20.0)), "high_suction_temperature"),
+        ((COOLING, air(35.0, 0.4), air(5.0, 0.8)), "ice_on_indoor_coil"),
+    ],
+)
+def test_unusual_weather_is_told(weather: tuple, id: str) -> None:
+    """Cooling in cold weather, heating in warm weather and ice on the indoor coil each raise their limit, with its value."""
+    found = operate(demo_machine("R-410A"), *weather)
+    [told] = [one for one in found.limits if one.id == id]
+    value = {"low_pressure_ratio": found.pressure_ratio, "high_suction_temperature": found.saturated_suction_temperature, "ice_on_indoor_coil": found.frost_rate}
+    assert value[id] == told.measures["given"].value
+    assert sentence(told, "SI")

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from argparse import Namespace
+from dataclasses import replace
 
 import pytest
 
 from hpteach.errors import HpteachError, InputError, UnitError, UnknownNameError
 from hpteach.fluids import catalogue
 from hpteach.machine import DEMO_MACHINES, demo_machine, machine_text
+from hpteach.machine.metering import Metering
 from hpteach.machine_options import air_of, machine_of, operation_of
 from hpteach.options import Reader
 
@@ -59,10 +61,11 @@ def test_air_is_that_of_the_place() -> None:
         ("47F/43", UnitError, "--outdoor 47F/43: '43' is neither a wet bulb nor a relative humidity: write it as 43F, 6C or 70%"),
         ("{a}/{b}", UnitError, "--outdoor {a}/{b}: '{a}' is not a number with a unit"),
         ("43F/47F", HpteachError, "--outdoor 43F/47F: wet bulb of 8.333 °C is above the dry bulb of 6.111 °C"),
-        ("20C/110%", HpteachError, "--outdoor 20C/110%: relative humidity of 1.1 cannot be"),
-        ("20C/-5%", HpteachError, "--outdoor 20C/-5%: relative humidity of -0.05 cannot be"),
+        ("20C/110%", HpteachError, "--outdoor 20C/110%: relative humidity of 110 % cannot be: use 0 % (dry) to 100 % (saturated)"),
+        ("20C/-5%", HpteachError, "--outdoor 20C/-5%: relative humidity of -5 % cannot be"),
         ("47F/-20F", HpteachError, "--outdoor 47F/-20F: wet bulb of -28.89 °C is too low for a dry bulb of 8.333 °C"),
         ("-70C/80%", HpteachError, "--outdoor -70C/80%: dry bulb of -70 °C is outside"),
+        ("5C/4K", HpteachError, "--outdoor 5C/4K: wet bulb of -269.1 °C is outside -60 °C to 60 °C"),
     ],
 )
 def test_air_that_cannot_be_is_refused_by_its_option(text: str, kind: type[HpteachError], begins: str) -> None:
@@ -134,6 +137,18 @@ def test_wrong_keys_of_a_file_are_refused(tmp_path) -> None:
     with pytest.raises(HpteachError) as refused:
         machine_of(options(refrigerant=None, machine=str(file)))
     assert [] == [word for word in ("--machine", "mine.toml", "fuel", "allowed") if word not in str(refused.value)]
+
+
+@pytest.mark.parametrize(
+    ("part", "value"), [("charge", {"charge": 0.02, "held_aside": 0.0}), ("opening", {"outdoor_metering": Metering(kind="fixed orifice", opening=1e-8)})]
+)
+def test_machine_that_settles_in_no_weather_is_to_blame_itself(part: str, value: dict, tmp_path) -> None:
+    """Where not even ordinary weather finds a balance, the refusal begins with the machine and not with the weather."""
+    file = tmp_path / f"{part}.toml"
+    file.write_text(machine_text(replace(demo_machine("R-32"), **value)), encoding="utf-8")
+    with pytest.raises(HpteachError) as refused:
+        operation_of(options(refrigerant=None, machine=str(file)), reader())
+    assert (True, True) == (str(refused.value).startswith(f"--machine {str(file)[:60]}: air of"), "in ordinary weather too" in str(refused.value))
 
 
 def test_speed_reaches_the_compressor() -> None:

@@ -97,7 +97,7 @@ def test_orifice_is_always_open(superheat: float) -> None:
 @pytest.mark.parametrize(
     ("given", "words"),
     [
-        ({"kind": "fixed orifice", "opening": 0.0}, "opening of the fixed orifice in m² of 0"),
+        ({"kind": "fixed orifice", "opening": 0.0}, "opening of the fixed orifice in mm² of 0 cannot be: use a number above 0, such as 1.5"),
         ({"kind": "fixed orifice", "opening": math.nan}, "opening of the fixed orifice"),
         ({"kind": "fixed orifice", "opening": 1e-6, "opens_at": 2.0}, "holds no superheat"),
         ({"kind": "fixed orifice", "opening": 1e-6, "fully_open_at": 8.0}, "holds no superheat"),

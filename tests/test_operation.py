@@ -77,13 +77,14 @@ def test_capacity_counts_the_indoor_fan(found: Operation) -> None:
 
 
 def test_water_is_what_the_air_has_lost(found: Operation) -> None:
-    """Never negative, none where the air is warmed; frost is a share of it and grows outdoors in heating only."""
+    """Never negative, none where the air is warmed; frost is a share of it, on the coil that boils."""
     evaporator, condenser = roles(found)
     lost = evaporator.dry_flow * (evaporator.entering.humidity_ratio - evaporator.leaving.humidity_ratio)
     assert evaporator.water == pytest.approx(lost, rel=1e-9, abs=1e-12)
     assert evaporator.water >= 0.0 and condenser.water == 0.0 and 0.0 <= evaporator.frost <= 1.0
     assert condenser.entering.humidity_ratio == pytest.approx(condenser.leaving.humidity_ratio, rel=1e-12)
-    assert found.frosting == (found.valve_position is HEATING and evaporator.water * evaporator.frost > 0.0)
+    assert found.frosting == (evaporator.water * evaporator.frost > 0.0)
+    assert found.boiling_coil is evaporator
 
 
 def test_leaving_air_lies_between_refrigerant_and_entering_air(found: Operation) -> None:

@@ -15,7 +15,7 @@ from hpteach.fluids import moist_air
 from hpteach.machine import demo_machine
 from hpteach.machine.defrost import Demand, TimeTemperature
 from hpteach.machine.frost import frost_cycle
-from hpteach.questions import deal, read_bank
+from hpteach.questions import check, deal, read_bank
 from hpteach.questions.air_conditions import completed_air, read_air_conditions, weather_of
 from hpteach.questions.draws import read_draw
 from hpteach.questions.entries import Entry
@@ -175,6 +175,27 @@ def test_the_day_with_more_frost_is_the_milder_one(seed: int) -> None:
     variant = deal(BANK.question("predict-when-frost-grows"), seed)
     assert variant.weather.frost_rate > variant.other_weather.frost_rate > 0.0
     assert "on the milder day" == variant.parts[0].answer
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("seed", range(6))
+def test_clock_and_demand_both_have_frost_to_melt(seed: int, system: str) -> None:
+    """What the texts say of frost holds in every set: some grows, and on demand the run is more than twice as long."""
+    variant = deal(BANK.question("clock-or-demand"), seed, system)
+    melted = re.search(r"no more than ([\d.]+) (?:kg|lb) of frost", variant.parts[0].solution)
+    assert float(melted[1]) > 0.1
+    waited = [float(one) for one in re.findall(r"([\d.]+) min", variant.parts[0].solution)]
+    assert 2.0 * waited[0] < waited[1]
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize("seed", range(6))
+def test_a_whole_percent_is_right_for_the_share_that_is_lost(seed: int, system: str) -> None:
+    """Rounded as one would say it, the share is taken; two more or less are not."""
+    variant = deal(BANK.question("share-lost-to-frost"), seed, system)
+    share = round(100.0 * variant.parts[0].answer)
+    verdicts = [check(variant, f"{share + other} %", "lost").correct for other in (0, -2, 2)]
+    assert [True, False, False] == verdicts
 
 
 @pytest.mark.parametrize("system", ["SI", "IP"])

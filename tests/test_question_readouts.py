@@ -5,10 +5,10 @@ from __future__ import annotations
 import pytest
 
 from hpteach.question_readouts import asked_dictionary, key_blocks
-from hpteach.questions import deal, read_bank
+from hpteach.questions import check, deal, read_bank
 from hpteach.units import show
 
-HIDDEN = {"answer", "accepts", "mistakes", "hints", "solution"}
+HIDDEN = {"answer", "answer_unit", "accepts", "mistakes", "hints", "solution"}
 
 
 @pytest.mark.parametrize("key", [False, True])
@@ -18,6 +18,22 @@ def test_the_answer_is_there_with_the_key_only(key: bool) -> None:
     assert [key, key] == [HIDDEN <= set(part) for part in found["parts"]]
     assert key or not any(HIDDEN & set(part) for part in found["parts"])
     assert ("superheat-and-subcooling", 3, "gauges") == (found["id"], found["seed"], found["topic"])
+
+
+@pytest.mark.parametrize("system", ["SI", "IP"])
+@pytest.mark.parametrize(("question", "units_of_parts"), [
+    ("auxiliary-heat-needed", ["W"]), ("superheat-and-subcooling", ["K", "K"]), ("cop-on-a-cold-day", ["", ""]), ("gauge-at-altitude", ["Pa gauge"]),
+    ("energy-of-a-bin", ["J"]), ("predict-gauge", [None]), ("water-on-the-coil", ["kg/s"]),
+])  # fmt: skip
+def test_the_key_says_in_which_unit_its_numbers_are(question: str, units_of_parts: list, system: str) -> None:
+    """Answers, bands and mistakes are in the SI base unit that stands beside them, so that typed in they are right."""
+    variant = deal(read_bank().question(question), 3, system)
+    parts = asked_dictionary(variant, key=True)["parts"]
+    assert units_of_parts == [part["answer_unit"] for part in parts]
+    for part in parts:
+        if part["answer_unit"] is not None:
+            typed = [f"{value:.10g} {part['answer_unit']}" for value in (part["answer"], *part["accepts"], *(one["value"] for one in part["mistakes"]))]
+            assert [True] * 3 + [False] * len(part["mistakes"]) == [check(variant, text, part["id"]).correct for text in typed]
 
 
 @pytest.mark.parametrize("system", ["SI", "IP"])

@@ -13,6 +13,7 @@ from hpteach.circuit import ValvePosition
 from hpteach.errors import DataError, LimitError
 from hpteach.fluids import MoistAir, moist_air
 from hpteach.machine import DEMO_MACHINES, demo_machine, operate
+from hpteach.machine.sweep import LoadLine
 from hpteach.questions import deal, read_bank
 from hpteach.questions.air import AirAlone, names_of
 from hpteach.questions.air_conditions import AIR, WEATHER, air_alone, completed_air, read_air_conditions, weather_of
@@ -241,7 +242,7 @@ def test_weather_is_what_the_machine_does():
         ("latent", at_work.latent), ("outdoor_dew_point", MILD.outdoor.dew_point), ("mass_flow", at_work.mass_flow), ("pressure_ratio", at_work.pressure_ratio),
         ("discharge_temperature", at_work.discharge_temperature), ("frost_rate", at_work.frost_rate), ("power", at_work.power),
     ):  # fmt: skip
-        assert value == pytest.approx(found[name], abs=1e-9), name
+        assert value == pytest.approx(found[name], rel=1e-9, abs=1e-9), name
     assert at_work == worked(MILD)
 
 
@@ -297,7 +298,7 @@ def test_sensible_heat_agrees_with_the_rule_of_thumb(seed, system):
 def test_learner_with_the_printed_numbers_gets_the_answers(seed, system):
     """What the prompt prints, put together as a learner does it, gives exactly the answer of the key."""
     water = deal(BANK.question("water-on-the-coil"), seed, system)
-    flow, before, behind = (printed(water, *where) for where in (("pass ", "mass flow"), ("that is ", "humidity ratio"), ("enters and ", "humidity ratio")))
+    flow, before, behind = (printed(water, *where) for where in (("pass ", "mass flow"), ("dry air, is ", "humidity ratio"), ("enters and ", "humidity ratio")))
     assert pytest.approx(flow * (before - behind), rel=1e-12) == water.parts[0].answer
     ratio = deal(BANK.question("pressure-ratio-in-the-cold"), seed, system)
     low, high = (printed(ratio, before, "pressure") for before in ("suction gauge shows ", "discharge gauge "))
@@ -311,6 +312,18 @@ def test_learner_with_the_printed_numbers_gets_the_answers(seed, system):
     thin = deal(BANK.question("mass-flow-in-the-cold"), seed, system)
     first, second = (printed(thin, before, "density") for before in ("a density of ", "density is "))
     assert pytest.approx(1.0 - second / first, rel=1e-12) == thin.parts[0].answer
+
+
+@pytest.mark.parametrize("system", units.SYSTEMS)
+@pytest.mark.parametrize("seed", range(10))
+def test_balance_point_is_that_of_a_house_that_can_be(seed, system):
+    """The load is the load line of a house that needs nothing from 15 to 18 C on; the lines cross where capacity and load change places."""
+    variant = deal(BANK.question("balance-point-between"), seed, system)
+    cold, zero, mild = (printed(variant, before, "temperature") for before in ("of heat at ", "at all from ", " and " + variant.prompt.rsplit(" and ", 1)[1].split(" at ")[0] + " at "))
+    load = LoadLine(printed(variant, "needs ", "power"), cold, zero)
+    assert 288.0 < zero < 291.2 and variant.weather.capacity > load.at(mild) == pytest.approx(variant.parts[0].answer)
+    expected = "between the two temperatures" if variant.other_weather.capacity < load.at(cold) else "at a temperature colder than both"
+    assert expected == variant.parts[1].answer and f"The balance point lies {expected}." in variant.parts[1].solution
 
 
 @pytest.mark.parametrize("seed", range(20))

@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import itertools
 from argparse import Namespace
 
 import pytest
 
+from hpteach import season_options
 from hpteach.errors import HpteachError
 from hpteach.machine import demo_machine, machine_text
 from hpteach.machine.climate import climate
@@ -66,6 +68,22 @@ def test_price_that_is_none_is_refused(text: str) -> None:
         rate(text, "price")
 
 
+@pytest.mark.parametrize(
+    ("text", "words"),
+    [
+        ("1,234/kWh", "has a comma that may part thousands or decimals: write 1234 or 1.234"),
+        ("1,200 EUR/MWh", "has a comma that may part thousands or decimals: write 1200 or 1.2"),
+        ("0.3/mWh", "is for a thousandth of a watt-hour or joule: write kWh, MWh or MJ"),
+        ("0.3/mJ", "is for a thousandth of a watt-hour or joule: write kWh, MWh or MJ"),
+    ],
+)
+def test_price_that_may_mean_two_things_is_refused(text: str, words: str) -> None:
+    """A comma before three figures, and a small m before a unit of energy, are sent back."""
+    with pytest.raises(HpteachError) as refused:
+        rate(text, "price")
+    assert f"{text!r} {words}" in str(refused.value)
+
+
 @pytest.mark.parametrize("text", ["0.25/kWh", "0.25bar/kWh", "kg 0.25/kWh", "0.25 EUR/kWh"])
 def test_carbon_without_a_mass_is_refused(text: str) -> None:
     """Carbon without kg, g or lb is refused."""
@@ -121,6 +139,24 @@ def test_file_and_variable_speed_reach_the_season(hours, tmp_path) -> None:
     assert found.bins[0].note.startswith("speed 0.")
 
 
+def test_output_options_are_no_choices(hours) -> None:
+    """How a season is shown is no choice of it."""
+    seen = {"--json": True, "--units": "IP", "--altitude": "0m", "--climate": hours}
+    assert {"--altitude", "--climate"} == season_of(options(climate=hours, _seen=seen), reader())[1].chosen
+
+
+def test_long_season_tells_how_far_it_is(hours, monkeypatch) -> None:
+    """Where nothing was said for some seconds, a sentence tells the bin; a quick season says nothing."""
+    quick: list[str] = []
+    monkeypatch.setattr(season_options, "monotonic", lambda: 0.0)
+    season_of(options(climate=hours), reader(), quick.append)
+    ticks = itertools.count(0.0, 3.0)
+    monkeypatch.setattr(season_options, "monotonic", lambda: next(ticks))
+    slow: list[str] = []
+    season_of(options(climate=hours), reader(), slow.append)
+    assert ([], ["Working: most capacity, bin 1 of 2.", "Working: most capacity, bin 2 of 2."]) == (quick, slow[:2])
+
+
 def test_thin_air_reaches_the_season(hours) -> None:
     """At an altitude the machine gives less."""
     here, there = (season_of(options(climate=hours), reader(air))[0].bins[1].capacity for air in (101325.0, 80e3))
@@ -137,7 +173,13 @@ def test_thin_air_reaches_the_season(hours) -> None:
         ({"design_temperature": "20C"}, "--design-temperature 20C: design temperature of 20 °C is not below the zero-load temperature of 16 °C"),
         ({"zero_load": "100C"}, "--zero-load 100C: outdoor temperature of 100 °C is not one of a season's air"),
         ({"indoor": "20"}, "--indoor: '20' has no unit of temperature"),
-        ({"indoor": "70C"}, "--indoor 70C: dry bulb of 70 °C is outside"),
+        ({"indoor": "70C"}, "--indoor 70C: room temperature of 70 °C is not one to which a house is heated: use 5 °C to 35 °C, and a --zero-load"),
+        ({"indoor": "4C"}, "--indoor 4C: room temperature of 4 °C is not one to which a house is heated"),
+        ({"zero_load": "22C"}, "--indoor 20C and --zero-load 22C contradict each other: a room at 20 °C loses no heat to air at 22 °C"),
+        ({"indoor": "10C"}, "--indoor 10C and --zero-load contradict each other: a room at 10 °C loses no heat to air at 16 °C"),
+        ({"zero_load": "-20C"}, "--zero-load -20C: zero-load temperature of -20 °C is not above the design temperature of -10 °C"),
+        ({"design_load": "5W"}, "--design-load 5W is less than any house needs: use 100 or more, such as 9000"),
+        ({"auxiliary_cop": "90"}, "--auxiliary-cop 90: auxiliary COP of 90 is more than any source of heat has: was a percentage meant? Write 0.9 for 90 %"),
         ({"degradation": "2"}, "--degradation 2: degradation of 2 cannot be: use 0"),
         ({"auxiliary_cop": "0"}, "--auxiliary-cop 0: auxiliary COP of 0 is not positive"),
         ({"electricity_price": "0.3"}, "--electricity-price: '0.3' is no price for a unit of energy"),
@@ -164,7 +206,7 @@ def test_season_that_cannot_be_is_refused_by_its_option(changed: dict, begins: s
         ("outdoor_C,hours\n-5,-3\n", "--climate {file}: mine.csv: line 2: hours = '-3'"),
         ("outdoor,hours\n-5,3\n", "--climate {file}: mine.csv: line 2: outdoor = '-5'"),
         ("", "--climate {file}: mine.csv: is empty"),
-        ("outdoor_C,hours\n20,30\n", "--design-temperature: design temperature of 20 °C is not below the zero-load temperature of 16 °C"),
+        ("outdoor_C,hours\n20,30\n", "--climate {file}: its coldest bin with hours, 20 °C, is not below the zero-load temperature of 16 °C"),
     ],
 )
 def test_hours_that_cannot_be_are_refused(text: str, begins: str, tmp_path) -> None:

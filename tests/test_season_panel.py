@@ -115,7 +115,10 @@ def test_the_steps_from_the_rating_to_the_season_fall() -> None:
 
 def test_a_variable_speed_gains_by_turning_slower() -> None:
     """The words of a variable speed say what following the load makes of its COP."""
-    assert "Turning only as fast as the house asks" in said(SeasonOfHouse(machine="R-32-variable-speed"))
+    text = said(SeasonOfHouse(machine="R-32-variable-speed"))
+    assert "Turning only as fast as the house asks" in text
+    assert re.search(r"running without a stop at its highest speed \(1\.\d\d of the nominal one\), the COP is", text) and "always at its highest speed that leaves" in text
+    assert "running without a stop at its one speed, the COP is" in said(SeasonOfHouse())
 
 
 @pytest.mark.parametrize(("system", "load", "balance"), [("SI", "12kW", "-1.1 °C"), ("IP", "12kW", "30.0 °F")])

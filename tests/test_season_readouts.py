@@ -127,7 +127,7 @@ def test_machine_that_never_runs_has_dashes_for_its_figures() -> None:
         (lambda outdoor: Running(3000.0, 1000.0), "SI", "The balance point is 4.0 °C: at that temperature the machine gives just what the house needs"),
         (lambda outdoor: Running(9000.0, 3000.0), "SI", "covers the whole load down to the coldest bin, -10.0 °C: there is no balance point"),
         (lambda outdoor: Running(9000.0, 3000.0), "IP", "covers the whole load down to the coldest bin, 14.0 °F: there is no balance point"),
-        (lambda outdoor: Running(100.0, 30.0), "SI", "does not cover the load even in the mildest bin, 15.0 °C: there is no balance point"),
+        (lambda outdoor: Running(100.0, 30.0), "SI", "does not cover the load even in the mildest bin that needs heat, 15.0 °C: there is no balance point"),
         (lambda outdoor: Running(9000.0, 3000.0) if outdoor > 268.0 else None, "SI", "covers the load down to -5.1 °C and does not run below"),
         (lambda outdoor: Running(9000.0, 3000.0) if outdoor > 268.0 else None, "IP", "covers the load down to 22.7 °F and does not run below"),
     ],

@@ -43,6 +43,7 @@ READINGS = [
     ("30dm3/kg", "specific volume", 0.03), ("30 l/kg", "specific volume", 0.03), ("0.5ft3/lb", "specific volume", 0.5 * FOOT**3 / POUND),
     ("10kW", "power", 10e3), ("34000Btu/h", "power", 34000 * BTU / 3600), ("3ton", "power", 36000 * BTU / 3600),
     ("36 MBH", "power", 36000 * BTU / 3600), ("3 TR", "power", 36000 * BTU / 3600), ("12000 BTU/hr", "power", 12000 * BTU / 3600),
+    ("2.5kW", "electric power", 2.5e3), ("160 W", "electric power", 160.0), ("3412.142Btu/h", "electric power", 1000.0),
     ("0.05kg/s", "mass flow", 0.05), ("50 g/s", "mass flow", 0.05), ("180kg/h", "mass flow", 0.05),
     ("400lb/h", "mass flow", 400 * POUND / 3600), ("3 kg/min", "mass flow", 0.05),
     ("18m3/h", "volume flow", 0.005), ("5 l/s", "volume flow", 0.005), ("10 cfm", "volume flow", 10 * FOOT**3 / 60),
@@ -158,6 +159,7 @@ SHOWN = [
     (30.0, "density", "30.00 kg/m³", "1.873 lb/ft³"),
     (0.03, "specific volume", "30.000 dm³/kg", "0.4806 ft³/lb"),
     (10e3, "power", "10.00 kW", "34121 Btu/h"),
+    (2.5e3, "electric power", "2.50 kW", "2.50 kW"),
     (0.05, "mass flow", "0.0500 kg/s", "396.8 lb/h"),
     (0.005, "volume flow", "18.00 m³/h", "10.59 ft³/min"),
     (4e6, "volumetric capacity", "4000 kJ/m³", "107.4 Btu/ft³"),
@@ -179,6 +181,12 @@ SHOWN = [
 def test_si_is_shown_in_the_readers_units(value, kind, si, ip):
     """A value in SI is written with its unit, in SI and in IP."""
     assert (si, ip) == (units.show(value, kind), units.show(value, kind, "IP"))
+
+
+@pytest.mark.parametrize("kind", [kind for kind in units.KINDS if kind != "relative humidity"])
+def test_base_unit_is_read_as_si(kind):
+    """A number beside the base unit of its kind is the number that is computed with."""
+    assert 250.0 == units.read(f"250 {units.base_unit(kind)}", kind)
 
 
 def test_difference_is_never_converted_like_a_temperature():
@@ -224,7 +232,7 @@ def test_unit_of_another_quantity_is_refused(kind, other):
     """A reading of one kind is refused where another is asked, but for the pairs that share their units."""
     shares = {
         ("temperature", "temperature difference"), ("gauge pressure", "pressure"), ("volume flow", "air flow"), ("mass flow", "water flow"),
-        ("ratio", "relative humidity"), ("heat", "energy"),
+        ("ratio", "relative humidity"), ("heat", "energy"), ("power", "electric power"), ("length", "thickness"),
     }  # fmt: skip
     for text, read_as, _ in READINGS:
         if read_as != kind or kind == other or (kind, other) in shares or (other, kind) in shares:

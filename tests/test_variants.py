@@ -141,6 +141,17 @@ def test_natural_order_is_kept_where_the_question_says_so():
     assert 1 < len({deal(choices(*texts), seed).parts[0].choices for seed in range(20)})
 
 
+@pytest.mark.parametrize("system", units.SYSTEMS)
+def test_right_choice_brings_its_own_solution(system):
+    """Behind the solution of the part stands what follows from the choice that is right in this variant, and nothing of the others."""
+    question = BANK.question("which-limit-in-the-cold")
+    own = {choice.text: choice.solution[:24] for choice in question.parts[0].choices if choice.solution}
+    parts = [deal(question, seed, system).parts[0] for seed in range(12)]
+    assert set(own) == {part.answer for part in parts}
+    for part in parts:
+        assert {own[part.answer]} == {start for start in own.values() if start in part.solution}
+
+
 def test_choices_that_read_alike_are_refused():
     """Two choices that differ by an article, a capital or a full stop only could not be told apart in an answer."""
     with pytest.raises(DataError, match="example: two choices of a read alike in this variant: "):

@@ -50,7 +50,7 @@ def test_the_table_shows_the_figures_of_the_balance(name: str, position: ValvePo
             "discharge pressure": show(one.cycle.point("2").pressure, "gauge pressure", system),
             "discharge temperature": show(one.cycle.point("2").temperature, "temperature", system),
             f"{position.value} capacity": show(one.capacity, "power", system),
-            "power, with both fans": show(one.compressor_power + one.fan_power, "power", system),
+            "power, with both fans": show(one.compressor_power + one.fan_power, "electric power", system),
             "COP": f"{one.capacity / (one.compressor_power + one.fan_power):.2f}",
             "supply air": show(one.supply_air.dry_bulb, "temperature", system),
             "the house needs": show(LOAD[position].at(one.outdoor.dry_bulb), "power", system),
@@ -81,7 +81,7 @@ def test_a_hot_day_is_explained_by_a_warm_condenser() -> None:
     of = swept("R-32", COOLING)
     hot = of.operations[-1]
     text = said(hot, of.operations[1], of)
-    assert f"The outdoor coil has to be warmer than the air of 48.0 °C: it condenses at {show(hot.saturated_condensing_temperature, 'temperature')}" in text
+    assert f"The outdoor coil has to be warmer than the air of 48.0 °C: at the compressor's discharge the dew point is {show(hot.saturated_condensing_temperature, 'temperature')}." in text
     assert f"{show(hot.latent, 'power')} of the capacity ({100 * hot.latent / hot.capacity:.0f} %) takes moisture from it" in text
     assert "the house warms up until it needs less" in text
 
@@ -129,9 +129,9 @@ def test_a_machine_that_meets_the_load_runs_without_a_stop() -> None:
     ("balance", "expected"),
     [
         (BalancePoint("met", 265.15), "The balance point is -8.0 °C: in colder weather"),
-        (BalancePoint("covers all"), "There is no balance point: up to -25.0 °C the machine gives enough."),
+        (BalancePoint("covers all"), "There is no balance point: down to -25.0 °C the machine gives enough."),
         (BalancePoint("covers none"), "There is no balance point: in no weather that is shown"),
-        (BalancePoint("stops"), "There is no balance point: up to the end of its curve at -25.0 °C the machine gives enough."),
+        (BalancePoint("stops"), "There is no balance point: down to -25.0 °C, where it stops, the machine gives enough."),
     ],
 )
 def test_what_became_of_the_balance_point_is_told(balance: BalancePoint, expected: str) -> None:
@@ -160,9 +160,12 @@ def test_limits_are_told_in_the_readers_units(system: str) -> None:
 
 
 def test_ip_words_hold_no_si_units() -> None:
-    """In IP no unit of SI is left in a sentence or in the table."""
+    """In IP no unit of SI is left in a sentence or in the table; electricity is in kilowatts everywhere."""
     for position in (HEATING, COOLING):
         of = swept("R-454B", position)
         for found in of.operations:
             text = said(found, of.operations[USUAL[position]], of, "IP") + str(weather_table(found, None, LOAD[position], "IP"))
+            electricity = show(found.power, "electric power"), show(of.operations[USUAL[position]].power, "electric power")
+            for one in electricity:
+                text = text.replace(one, "")
             assert not re.search(r"°C|\bbar\b|kW|kJ|\bkg\b|\d K\b", text)

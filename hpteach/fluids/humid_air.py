@@ -262,7 +262,7 @@ def _ratio_by_relative_humidity(dry_bulb: float, share: float, pressure: float) 
     if not 0.0 <= share <= 1.0:
         raise LimitError(
             "relative humidity of {given} cannot be: use {least} (dry) to {most} (saturated)",
-            given=Measure(share, "ratio"), least=Measure(0.0, "ratio", "least"), most=Measure(1.0, "ratio", "most"),
+            **{name: Measure(of, "relative humidity") for name, of in (("given", share), ("least", 0.0), ("most", 1.0))},
         )  # fmt: skip
     return _call("W", "T", dry_bulb, "P", pressure, "R", share)
 
@@ -279,6 +279,8 @@ def _ratio_by_dew_point(dry_bulb: float, dew_point: float, pressure: float) -> f
 
 def _ratio_by_wet_bulb(dry_bulb: float, wet_bulb: float, pressure: float) -> float:
     _check_not_above(wet_bulb, dry_bulb, "wet bulb")
+    if wet_bulb < LOWEST_TEMPERATURE - 1.0:  # dry air at the lowest dry bulb has a wet bulb a little below it
+        _refuse_temperature(wet_bulb, "wet bulb")
     if wet_bulb >= dry_bulb:
         return _saturated("W", dry_bulb, pressure)
     surplus = _evaporation(dry_bulb, wet_bulb, pressure)

@@ -47,6 +47,9 @@ _ORDINARY = {ValvePosition.COOLING: ((308.15, 0.4), (300.15, 0.47)), ValvePositi
 
 _SHORTEST = 1.0 / 128.0
 
+NOT_EVEN_ORDINARY = "in ordinary weather too"
+"""Words of a refusal for which the machine is to blame, and not the weather."""
+
 
 def operate(
     machine: Machine, valve_position: ValvePosition, outdoor: MoistAir, indoor: MoistAir, *, speed_ratio: float = 1.0,
@@ -254,7 +257,7 @@ def _refusal(asked: Trials, reached: Trials | None, search: Search) -> HpteachEr
         "cold": Measure(asked.boiling_air.inlet.dry_bulb, "temperature"),
         "warm": Measure(asked.condensing_air.inlet.dry_bulb, "temperature"),
     }
-    where = "in ordinary weather too"
+    where = NOT_EVEN_ORDINARY
     if reached is not None:
         where = "beyond about {last_cold} and {last_warm}"
         measures["last_cold"] = Measure(reached.boiling_air.inlet.dry_bulb, "temperature")

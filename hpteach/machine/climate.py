@@ -234,6 +234,7 @@ def _pairs(file: str, key: str, entry: Any) -> Iterator[tuple[float, str, Any]]:
 _HEADING = re.compile(r"outdoor(?:[ _]temperature)?[ _]*[\[(]?\s*(?:°|deg)?\s*([CFK]?)\s*[\])]?", re.IGNORECASE)
 _HOURS = re.compile(r"hours?(?:[ _]*[\[(]?h[\])]?)?", re.IGNORECASE)
 _NUMBER = r"\+?(?:[0-9]+(?:\.[0-9]*|,(?:[0-9]{1,2}|[0-9]{4,}))?|\.[0-9]+)(?:[eE][+-]?[0-9]{1,2})?"  # 1,200 could be thousands
+_AMBIGUOUS = re.compile(r"\s*[+-]?[1-9][0-9]{0,2}[.,][0-9]{3}(?![0-9.,eE])")  # 1.200 between semicolons: a thousand, or one and a fifth
 _FORM = "two columns, outdoor and hours, such as 'outdoor_C,hours' or 'outdoor_F,hours'; or 'outdoor,hours' with the unit in each cell ('-7C')"
 
 
@@ -278,7 +279,7 @@ def read_hours(
     Traceback (most recent call last):
     hpteach.errors.DataError: mine.csv: line 2: hours = '-3': allowed is a number of 0 or more, without unit and thousands marks
     """
-    lines = list(_lines(text, file))
+    mark, lines = _lines(text, file)
     if not lines:
         raise DataError(f"{file}: is empty: write {_FORM}")
     number, heading = lines[0]
@@ -287,6 +288,12 @@ def read_hours(
     for number, cells in lines[1:]:
         if len(cells) != 2:
             raise DataError(f"{file}: line {number}: {len(cells)} cells ({cells!r}): allowed is a temperature and its hours, and a decimal point or ;")
+        for what, cell in zip(("outdoor", "hours"), cells) if mark != "," else ():
+            if _AMBIGUOUS.match(cell):
+                figures = re.sub("[^0-9.,+-]", "", cell)
+                plain, short = re.sub("[.,]", "", figures), figures.replace(",", ".").rstrip("0").rstrip(".")
+                short += "0" * (_AMBIGUOUS.match(short) is not None)
+                raise DataError(f"{file}: line {number}: {what} = {cell!r}: its mark may part thousands or decimals: write {plain} or {short}")
         temperature = _temperature(file, number, cells[0], unit)
         if temperature in found:
             raise DataError(f"{file}: line {number}: outdoor = {cells[0]!r} stands in line {found[temperature][0]} already: allowed is each temperature once")
@@ -304,16 +311,18 @@ def read_hours(
     )  # fmt: skip
 
 
-def _lines(text: str, file: str) -> Iterator[tuple[int, list[str]]]:
-    """The lines that say something, with their numbers, as cells without blanks."""
+def _lines(text: str, file: str) -> tuple[str, list[tuple[int, list[str]]]]:
+    """The mark that parts the columns, and the lines that say something, with their numbers, as cells without blanks."""
     told = [(number, line) for number, line in enumerate(text.splitlines(), 1) if line.strip() and not line.lstrip().startswith("#")]
     mark = next((mark for mark in ";\t" if told and mark in told[0][1]), ",")
+    found = []
     for number, line in told:
         try:
             (cells,) = csv.reader(io.StringIO(line), delimiter=mark, skipinitialspace=True, strict=True)
         except (csv.Error, ValueError):
             raise DataError(f"{file}: line {number}: {line!r} cannot be read as cells: allowed is {_FORM}") from None
-        yield number, [cell.strip() for cell in cells]
+        found.append((number, [cell.strip() for cell in cells]))
+    return mark, found
 
 
 def _unit_of(file: str, number: int, heading: list[str]) -> str:

@@ -6,9 +6,10 @@ What lives here: `frosted`, `frost_cycle`, `integrated`.  What does not: the def
     air flow share = 1 / sqrt(f / left^3 + 1 - f)      f: share of the fan's pressure that the clean coil takes
     frost layer = thickness / (conductivity x surface), in series with the refrigerant side
 
-The loss of pressure through a narrower gap grows with its third power (laminar flow between plates, any textbook), and
-the fan's pressure falls with the square of its flow (an assumption).  Density and conductivity of the frost stay the same while it
-grows (real frost grows denser).  Water freezes as fast as the wet coil takes it from the air; what does not freeze drains off.
+The loss of pressure in a gap goes with the flow squared over the gap's third power (Darcy and Weisbach with a friction
+factor that stays: speed goes with flow over gap, the hydraulic diameter with the gap; any textbook), and the fan's pressure
+falls with the square of its flow (an assumption).  Density and conductivity of the frost stay the same while it grows (real
+frost grows denser).  Water freezes as fast as the wet coil takes it from the air; what does not freeze drains off.
 Balances at a few frost masses are joined by a smooth curve, over which time and energies are integrated.
 """
 

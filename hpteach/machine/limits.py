@@ -52,6 +52,17 @@ def limits_of(found: Any) -> tuple[Limit, ...]:
         given=(found.pressure_ratio, "ratio"), limit=(limits.pressure_ratio, "ratio"),
     )  # fmt: skip
     add(
+        found.pressure_ratio < limits.least_pressure_ratio, "low_pressure_ratio",
+        "Pressure ratio {given} is below the {limit} of this compressor: it is badly oiled, and the metering device lets too little through. "
+        "A real machine slows the fan of the coil that condenses, or stops.",
+        given=(found.pressure_ratio, "ratio"), limit=(limits.least_pressure_ratio, "ratio"),
+    )  # fmt: skip
+    add(
+        found.saturated_suction_temperature > limits.most_saturated_suction_temperature, "high_suction_temperature",
+        "Saturated suction temperature {given} is above the {limit} of this compressor: so much vapour overloads its motor.",
+        given=(found.saturated_suction_temperature, "temperature"), limit=(limits.most_saturated_suction_temperature, "temperature"),
+    )  # fmt: skip
+    add(
         found.saturated_suction_temperature < limits.least_saturated_suction_temperature, "saturated_suction_temperature",
         "Saturated suction temperature {given} is below the {limit} of this compressor: thin vapour carries little heat and cools the motor badly.",
         given=(found.saturated_suction_temperature, "temperature"), limit=(limits.least_saturated_suction_temperature, "temperature"),
@@ -69,6 +80,11 @@ def limits_of(found: Any) -> tuple[Limit, ...]:
     add(
         found.cycle.point("1").quality is not None, "liquid_to_compressor",
         "The suction carries liquid: on a real machine it washes out the oil and can break the compressor.",
+    )  # fmt: skip
+    add(
+        found.indoor_coil.role == "evaporator" and found.frosting, "ice_on_indoor_coil",
+        "Ice grows on the indoor coil, {given}: it blocks the air, and in the end liquid reaches the compressor. Too little air, a cold room or too little refrigerant are the usual reasons.",
+        given=(found.frost_rate, "water flow"),
     )  # fmt: skip
     add(found.cycle.point("3").quality is not None, "vapour_in_liquid_line", "The condenser does not condense all: vapour enters the liquid line.")
     add(found.fully_open, "metering_fully_open", "The metering valve is fully open and lets through less than it would need to hold its superheat.")

@@ -19,7 +19,9 @@ from hpteach.machine.metering import Metering
 
 @dataclass(frozen=True, kw_only=True)
 class WorkingLimits:
-    """Within what the maker lets the compressor work: K, and the ratio of absolute pressures.
+    """Within what the maker lets the compressor work: K, and ratios of absolute pressures.
+
+    The last two, left out, are common practice, no source.
 
     >>> WorkingLimits(discharge_temperature=388.15, pressure_ratio=8.0, least_saturated_suction_temperature=243.15,
     ...               saturated_condensing_temperature=338.15).pressure_ratio
@@ -30,12 +32,19 @@ class WorkingLimits:
     pressure_ratio: float
     least_saturated_suction_temperature: float
     saturated_condensing_temperature: float
+    least_pressure_ratio: float = 1.5
+    most_saturated_suction_temperature: float = 293.15
 
     def __post_init__(self) -> None:
         require(self.discharge_temperature, "highest discharge temperature in K", "above 273.15", above=273.15)
         require(self.pressure_ratio, "highest pressure ratio", "above 1", above=1.0)
         require(self.least_saturated_suction_temperature, "lowest saturated suction temperature in K", "above 0", above=0.0)
         require(self.saturated_condensing_temperature, "highest saturated condensing temperature in K", "above 0", above=0.0)
+        require(self.least_pressure_ratio, "lowest pressure ratio", f"from 1 to less than the highest of {self.pressure_ratio:g}", least=1.0, most=self.pressure_ratio)
+        require(
+            self.most_saturated_suction_temperature, "highest saturated suction temperature in K", "above the lowest",
+            above=self.least_saturated_suction_temperature,
+        )  # fmt: skip
 
 
 @dataclass(frozen=True, kw_only=True)

@@ -54,7 +54,7 @@ _PARTS: dict[type, dict[str, Any]] = {
     Metering: {"opening": "area", "opens_at": "temperature difference", "fully_open_at": "temperature difference"},
     WorkingLimits: {
         "discharge_temperature": "temperature", "pressure_ratio": "ratio", "least_saturated_suction_temperature": "temperature",
-        "saturated_condensing_temperature": "temperature",
+        "saturated_condensing_temperature": "temperature", "least_pressure_ratio": "ratio", "most_saturated_suction_temperature": "temperature",
     },
     FrostSurface: {
         "area": "area", "gap": "length", "metal_heat": "heat capacity", "density": "density", "conductivity": "thermal conductivity",
@@ -66,6 +66,14 @@ _TABLES = {"indoor_coil": Coil, "outdoor_coil": Coil, "indoor_metering": Meterin
 _TOP = ("name", "note", "refrigerant", "charge", "held_aside_in_heating", "compressor", "lines", *_TABLES)
 _COMPRESSORS = {"displacement": DisplacementCompressor, "map": CompressorMap}
 _MAP = ("refrigerant", "mass_flow_unit", "power_unit", "temperature_unit", "mass_flow_coefficients", "power_coefficients", "suction_range", "discharge_range")
+
+# Above these a size is a slip of the pen or of the unit, whatever the machine: far beyond any that one compressor serves (chosen).
+_LARGEST = {
+    "charge": "200 kg", "held_aside_in_heating": "200 kg", "swept_volume": "0.01 m3", "speed": "500 rev/s", "air_flow": "50 m3/s", "fan_power": "20 kW",
+    "air_conductance": "100 kW/K", "boiling_conductance": "100 kW/K", "condensing_conductance": "100 kW/K", "liquid_conductance": "100 kW/K",
+    "vapour_conductance": "100 kW/K", "volume": "1 m3", "opening": "1 cm2", "gap": "10 mm", "area": "10000 m2", "metal_heat": "10000 kJ/K",
+    "drop": "10 bar",
+}  # fmt: skip
 
 # The powers of the suction and the discharge temperature that C1 to C10 multiply (compressor_map.polynomial_terms).
 _POWERS = ((0, 0), (1, 0), (0, 1), (2, 0), (1, 1), (0, 2), (3, 0), (2, 1), (1, 2), (0, 3))
@@ -106,7 +114,7 @@ def machine_from_text(text: str, file: str) -> Machine:
         raise DataError(f"{file}: not readable as TOML: {error}") from None
     top = _Table(file, "", data)
     top.only(_TOP)
-    name, note = top.text("name"), top.text("note") if "note" in data else ""
+    name, note = top.line("name"), top.line("note") if "note" in data else ""
     refrigerant = top.refrigerant()
     charge, held_aside = (top.value(key, "mass") for key in ("charge", "held_aside_in_heating"))
     parts = {"compressor": _compressor(top.table("compressor"), refrigerant)}
@@ -174,6 +182,13 @@ class _Table:
             raise self.refuse(key, value, form)
         return value
 
+    def line(self, key: str) -> str:
+        """A text that is shown as it stands, so nothing in it may act upon a terminal or begin a line of its own."""
+        value = self.text(key)
+        if not value.isprintable():
+            raise self.refuse(key, value, "a text in one line, without tabs and control characters")
+        return value
+
     def one_of(self, key: str, known: Collection[str]) -> str:
         value = self.text(key, form := "one of " + ", ".join(known))
         if value not in known:
@@ -211,9 +226,12 @@ class _Table:
         if not isinstance(value, str):
             raise self.refuse(key, value, allowed(kind))
         try:
-            return read_size(value, kind)
+            size = read_size(value, kind)
         except HpteachError as error:
             raise self.refuse(key, value, f"{allowed(kind)} ({error})") from None
+        if key in _LARGEST and size > read_size(_LARGEST[key], kind):
+            raise self.refuse(key, value, f"up to {_LARGEST[key]}: see whether figure and unit are right")
+        return size
 
     def unit(self, key: str, kind: str) -> float:
         """What one of a unit is in SI."""

@@ -48,7 +48,8 @@ class Metering:
     def __post_init__(self) -> None:
         if self.kind not in KINDS:
             raise UnknownNameError.among("kind of metering device", self.kind, KINDS)
-        require(self.opening, f"opening of the {self.kind} in m²", "above 0, such as 1.5e-6", above=0.0)
+        opening = 1e6 * self.opening if isinstance(self.opening, (int, float)) else self.opening  # said in mm², as files have it
+        require(opening, f"opening of the {self.kind} in mm²", "above 0, such as 1.5", above=0.0)
         if not self.holds_superheat:
             if self.opens_at is not None or self.fully_open_at is not None:
                 raise LimitError(f"a {ORIFICE} holds no superheat: leave its band of superheat out, or name a valve")

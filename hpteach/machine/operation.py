@@ -10,7 +10,7 @@ from functools import cached_property
 
 from hpteach.circuit import Flow, ValvePosition, flow, reversible_circuit
 from hpteach.cycle import NAMES, Conditions, Cycle, StatePoint
-from hpteach.errors import LimitError
+from hpteach.errors import LimitError, Measure
 from hpteach.fluids import MoistAir, Refrigerant, State
 from hpteach.machine.air_side import FUSION, AirStream, air_with
 from hpteach.machine.coils import Zone
@@ -122,10 +122,13 @@ class Operation:
 
     @cached_property
     def supply_air(self) -> MoistAir:
-        """The air that reaches the room, behind coil and fan."""
+        """The air that reaches the room, behind coil and fan; raises `LimitError` where it is hotter than moist air is computed."""
         leaving = self.indoor_coil.leaving
         warmer = self.machine.indoor_coil.fan_power / (self.indoor_coil.dry_flow * leaving.specific_heat)
-        return MoistAir(leaving.dry_bulb + warmer, leaving.humidity_ratio, leaving.pressure)
+        try:
+            return MoistAir(leaving.dry_bulb + warmer, leaving.humidity_ratio, leaving.pressure)
+        except LimitError as error:
+            raise _beyond("air that reaches the room", self.indoor_coil.entering, error) from None
 
     @property
     def fully_open(self) -> bool:
@@ -135,13 +138,18 @@ class Operation:
 
     @property
     def frosting(self) -> bool:
-        """Whether ice grows on the outdoor coil."""
+        """Whether ice grows on the coil that boils."""
         return self.frost_rate > 0.0
 
     @property
     def frost_rate(self) -> float:
-        """Ice that grows on the outdoor coil (kg/s)."""
-        return self.outdoor_coil.water * self.outdoor_coil.frost
+        """Ice that grows on the coil that boils (kg/s): the outdoor coil in heating, the indoor coil in cooling."""
+        return self.boiling_coil.water * self.boiling_coil.frost
+
+    @property
+    def boiling_coil(self) -> CoilAtWork:
+        """The coil that is the evaporator."""
+        return self.outdoor_coil if self.valve_position is ValvePosition.HEATING else self.indoor_coil
 
     @cached_property
     def limits(self) -> tuple[Limit, ...]:
@@ -248,7 +256,7 @@ def at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) -
     try:
         return _at_work(place, role, zones, stream)
     except LimitError as error:
-        raise LimitError(f"air that leaves the {place}: {error.template}", **error.measures) from None
+        raise _beyond(f"air that leaves the {place}", stream.inlet, error) from None
 
 
 def _at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) -> CoilAtWork:
@@ -270,6 +278,19 @@ def _at_work(place: str, role: str, zones: tuple[Zone, ...], stream: AirStream) 
     return CoilAtWork(
         place=place, role=role, zones=zones, heat=-heat, sensible=-heat - latent, latent=latent, air_flow=stream.volume_flow,
         entering=entering, leaving=leaving, dry_flow=stream.dry_flow, water=max(water, 0.0), frost=frost,
+    )  # fmt: skip
+
+
+def _beyond(which: str, entering: MoistAir, error: LimitError) -> LimitError:
+    """That air comes out hotter or colder than moist air is computed, and what to change; anything else as it was said."""
+    measures = error.measures
+    if not {"given", "least", "most"} <= set(measures) or measures["given"].kind != "temperature":
+        return LimitError(f"{which}: {error.template}", **measures)
+    hot = measures["given"].value > measures["most"].value
+    return LimitError(
+        f"{which} would be at {{given}}, {'above the {limit} up' if hot else 'below the {limit} down'} to which moist air is computed: "
+        f"use {'colder' if hot else 'warmer'} air than {{entering}} at this coil, or a machine with more air flow",
+        given=measures["given"], limit=measures["most" if hot else "least"]._replace(bound=""), entering=Measure(entering.dry_bulb, "temperature"),
     )  # fmt: skip
 
 

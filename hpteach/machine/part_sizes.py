@@ -25,7 +25,7 @@ _UNITS: dict[str, dict[str, Decimal]] = {
     "area": {"m2": _ONE, "cm2": Decimal("1e-4"), "mm2": Decimal("1e-6"), "ft2": _FOOT**2, "in2": _INCH**2},
     "volume": {"m3": _ONE, "l": Decimal("1e-3"), "dm3": Decimal("1e-3"), "cm3": Decimal("1e-6"), "ft3": _FOOT**3, "in3": _INCH**3},
     "rotation": {"rev/s": _ONE, "rev/min": _ONE / 60, "rpm": _ONE / 60},
-    "pressure difference": {"Pa": _ONE, "kPa": _KILO, "mbar": 100 * _ONE, "bar": 100 * _KILO, "psi": _POUND * Decimal("9.80665") / _INCH**2},
+    "pressure difference": {"Pa": _ONE, "kPa": _KILO, "mbar": 100 * _ONE, "bar": 100 * _KILO, "MPa": _KILO**2, "psi": _POUND * Decimal("9.80665") / _INCH**2},
     "conductance": {"W/K": _ONE, "kW/K": _KILO, "Btu/h/F": _BTU / _HOUR * _F_PER_K},
     "heat capacity": {"J/K": _ONE, "kJ/K": _KILO, "Btu/F": _BTU * _F_PER_K},
     "thermal conductivity": {"W/(m K)": _ONE, "Btu/(h ft F)": _BTU / _HOUR * _F_PER_K / _FOOT},
@@ -109,6 +109,8 @@ def size_text(value: float, kind: str) -> str:
 
 def _fold(unit: str) -> str:
     """A spelling without case, blanks, dots, brackets and any stroke but the first: Btu/(hr ft °F) and Btu/h/ft/F are one."""
+    if unit.startswith("mP"):  # a thousandth of a pascal is not meant by anybody, and no megapascal either
+        return unit
     plain = re.sub(r"[\s()·.*°-]", "", unit.replace("²", "2").replace("³", "3")).lower().replace("hr", "h")
     first, *others = plain.split("/")
     return f"{first}/{''.join(others)}" if others else first

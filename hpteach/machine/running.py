@@ -21,7 +21,7 @@ from hpteach.machine.defrost import TimeTemperature
 from hpteach.machine.frost import Growth
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation
-from hpteach.machine.season import Following, Performance, Running
+from hpteach.machine.season import BEYOND, Following, Performance, Running
 from hpteach.units import STANDARD_ATMOSPHERE
 
 FROST_COUNTED = "with frost and defrost by the clock"
@@ -35,6 +35,20 @@ Moisture = Callable[[float], Mapping[str, float]]
 
 _ROOM_HUMIDITY = 0.4
 """Of the room's air: a condensing coil does not feel it, and a defrost hardly does (computed)."""
+
+_REASONS = (
+    ("outside the compressor map", "the map of the compressor ends"),
+    ("defrost with the room", "defrost finds no balance"),
+    ("frost stops", "frost stops it as soon as it grows"),
+    ("critical", "condensing near critical"),
+    ("discharge of the compressor", "discharge beyond the equation of state"),
+    ("nothing to take in", "the compressor takes in nothing at such a pressure ratio"),
+    ("cannot be saturated", "evaporating below the equation of state"),
+    ("moist air is computed", "air beyond what is computed"),
+    ("saturated air", "air beyond what is computed"),
+    ("does not suit the machine", "the metering device or the charge does not suit"),
+)
+"""Words of a refusal, and what they say of a machine that does not run, in the order in which they are looked for."""
 
 _SPEEDS = 6
 _SPEED_WITHIN = 1e-4
@@ -69,6 +83,23 @@ def following_of(machine: Machine, indoor_temperature: float, moisture: Moisture
     return MachineInWinter(machine, indoor_temperature, moisture, pressure=pressure).following
 
 
+def refused_in_ordinary_weather(machine: Machine, indoor_temperature: float, pressure: float = STANDARD_ATMOSPHERE) -> LimitError | None:
+    """Why a machine does not heat a room (K) even at 7/6 C outdoors, in air at `pressure` (Pa); None where it does.
+
+    Source: the rating point of EN 14511 for air to air (from memory, not seen here).
+
+    >>> from hpteach.machine import demo_machine
+    >>> refused_in_ordinary_weather(demo_machine("R-32"), 293.15) is None
+    True
+    """
+    outdoor, indoor = moist_air(280.15, wet_bulb=279.15, pressure=pressure), moist_air(indoor_temperature, relative_humidity=_ROOM_HUMIDITY, pressure=pressure)
+    try:
+        operate(machine, ValvePosition.HEATING, outdoor, indoor)
+    except LimitError as error:
+        return error
+    return None
+
+
 class MachineInWinter:
     """A machine in heating position in the weather of a season: a room (K), the moisture outdoors, air at `pressure` (Pa).
 
@@ -91,6 +122,7 @@ class MachineInWinter:
         self.following: Following | None = self._following if self._least < self._most else None
         """At an outdoor temperature (K) the lowest speed that covers a load (W), or its lowest speed at all; None for a fixed speed."""
         self._borders: dict[float, float] = {}
+        self._refused: dict[float, LimitError] = {}
 
     def running(self, outdoor_temperature: float, speed_ratio: float) -> Running | None:
         """At one speed, the means over running and defrost; None where the machine finds no balance.  Every figure of a season comes from here."""
@@ -98,12 +130,30 @@ class MachineInWinter:
         try:
             growth = Growth(self.machine, air, self.indoor, speed_ratio)
             means = growth.cycle(TimeTemperature())
-        except LimitError:
+        except LimitError as error:
+            self._refused[outdoor_temperature] = error
             return None
         told = [f"speed {speed_ratio:.2f}"] if self.following else []
-        told += [f"beyond limit: {id.replace('_', ' ')}" for id in _broken(growth.clean)]
+        told += [f"{BEYOND}{id.replace('_', ' ')}" for id in _broken(growth.clean)]
         told += ["frost"] if growth.grows else ["defrost by the clock"] if means.defrost else []
         return Running(means.capacity, means.power, "; ".join(told))
+
+    def refused(self, outdoor_temperature: float) -> LimitError | None:
+        """Why the machine does not run at an outdoor temperature (K), as the balance said it; None where it was not refused."""
+        self.performance(outdoor_temperature)
+        return self._refused.get(outdoor_temperature)
+
+    def reason(self, outdoor_temperature: float) -> str:
+        """Why the machine does not run at an outdoor temperature (K), in a few words; "" where it was not refused.
+
+        >>> from hpteach.machine import demo_machine
+        >>> MachineInWinter(demo_machine("R-32"), 293.15, lambda outdoor: {"relative_humidity": 0.8}).reason(218.15)
+        'discharge beyond the equation of state'
+        """
+        error = self.refused(outdoor_temperature)
+        if error is None:
+            return ""
+        return next((reason for words, reason in _REASONS if words in error.template), "no pressures at which flow, heat and charge agree")
 
     def _outdoor(self, temperature: float) -> MoistAir:
         return moist_air(temperature, **self.moisture(temperature), pressure=self.pressure)

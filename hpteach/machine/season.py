@@ -16,6 +16,15 @@ from hpteach.machine.climate import Bin, Climate
 DEGRADATION = 0.25
 """What cycling costs at no load at all, unless measured: Regulation (EU) 206/2012, Annex I, table 1 (air to air), and 10 CFR 430 appendix M1 (heating)."""
 
+MOST_AUXILIARY_COP = 8.0
+"""A second heat pump at its best; what is above was meant as a percentage (chosen)."""
+
+STANDS = "machine does not run"
+"""With what the note of a bin begins in which the machine stands still; the reason may follow after a colon."""
+
+BEYOND = "beyond limit: "
+"""With what each part of a bin's note begins that names a limit of the compressor beyond which the machine runs."""
+
 _SECONDS = 3600.0
 _WIDTH = 1e-4  # K, to which a balance point is searched
 _EQUAL = 1e-9  # of the load, within which capacity and load are one
@@ -166,6 +175,7 @@ def season(
     load: BuildingLoad,
     *,
     following: Following | None = None,
+    reason: Callable[[float], str] | None = None,
     degradation: float = DEGRADATION,
     auxiliary_cop: float = 1.0,
     electricity_price: float | None = None,
@@ -178,13 +188,14 @@ def season(
     In a bin where the load is below what the machine gives, it cycles: with X = load / capacity its average power is
     power X / PLF, where PLF = 1 - degradation (1 - X).  A machine of variable speed is given as `following` as well: it is asked
     where the load is below its most, and cycles only where it still gives more.  Where the load is above, or the machine does not
-    run, auxiliary heat gives the rest, at `auxiliary_cop`: 1 for an electric heater, its efficiency for a boiler.
+    run, auxiliary heat gives the rest, at `auxiliary_cop`: 1 for an electric heater, its efficiency for a boiler.  `reason` says in
+    words why the machine does not run at an outdoor temperature (K); it stands in the note of the bin.
 
     Prices in currency per J, carbon in kg per J of energy used; those of the auxiliary source are those of electricity unless given.
 
     Sources: 10 CFR 430 appendix M1 (PLF, bins, resistance heat), Regulation (EU) 206/2012 (default degradation), as in
     tests/reference/04e_rating_formulas.csv.
-    Raises `LimitError` for a capacity or power that is not positive, a degradation outside 0 to 1, an auxiliary COP that is not positive,
+    Raises `LimitError` for a capacity or power that is not positive, a degradation outside 0 to 1, an auxiliary COP that is not above 0 and up to 8,
     a negative price or carbon; `InputError` where no bin needs heat, and where the auxiliary source has a price or carbon but electricity has none.
 
     >>> from hpteach.machine.climate import climate
@@ -200,7 +211,7 @@ def season(
             zero=Measure(load.zero_load_temperature, "temperature"),
         )
     runs = {one.outdoor_temperature: _runs(performance, one.outdoor_temperature) for one in climate.bins if load.at(one.outdoor_temperature) > 0.0}
-    bins = tuple(_bin_result(one, load.at(one.outdoor_temperature), runs.get(one.outdoor_temperature), following, degradation) for one in climate.bins)
+    bins = tuple(_bin_result(one, load.at(one.outdoor_temperature), runs.get(one.outdoor_temperature), following, reason, degradation) for one in climate.bins)
     balance, balance_point, stops_below = _balance(performance, load, runs)
     heat, from_auxiliary, energy_machine = (
         _SECONDS * math.fsum(one.hours * value(one) for one in bins) for value in (lambda one: one.load, lambda one: one.auxiliary, lambda one: one.power)
@@ -229,6 +240,11 @@ def _check_choices(degradation: float, auxiliary_cop: float, *per_joule: float |
         raise LimitError(f"degradation of {degradation:g} cannot be: use 0 (cycling costs nothing) to 1; 0.25 is usual")
     if not 0.0 < auxiliary_cop < math.inf:
         raise LimitError(f"auxiliary COP of {auxiliary_cop:g} is not positive: use 1 for an electric heater, or a boiler's efficiency such as 0.9")
+    if auxiliary_cop > MOST_AUXILIARY_COP:
+        raise LimitError(
+            f"auxiliary COP of {auxiliary_cop:g} is more than any source of heat has: was a percentage meant? Write 0.9 for 90 %, 1 for an electric heater, "
+            f"or up to {MOST_AUXILIARY_COP:g} for a second heat pump"
+        )
     per_energy = dict(zip(("electricity price", "auxiliary price", "electricity carbon", "auxiliary carbon"), per_joule, strict=True))
     for what, value in per_energy.items():
         if value is not None and not 0.0 <= value < math.inf:
@@ -255,12 +271,15 @@ def _believed(running: Running | None, outdoor_temperature: float) -> Running | 
     return running
 
 
-def _bin_result(one: Bin, load: float, full: Running | None, following: Following | None, degradation: float) -> BinResult:
+def _bin_result(
+    one: Bin, load: float, full: Running | None, following: Following | None, reason: Callable[[float], str] | None, degradation: float
+) -> BinResult:
     temperature, hours = one
     if load == 0.0:
         return BinResult(temperature, hours, 0.0, None, 0.0, 0.0, 0.0, 1.0, "no heat needed")
     if full is None:
-        return BinResult(temperature, hours, load, None, 0.0, load, 0.0, 1.0, "machine does not run")
+        why = reason(temperature) if reason is not None else ""
+        return BinResult(temperature, hours, load, None, 0.0, load, 0.0, 1.0, f"{STANDS}: {why}" if why else STANDS)
     running = full
     if following is not None and load < full.capacity:
         running = _believed(following(temperature, load), temperature)

@@ -8,7 +8,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from hpteach.machine.climate import Climate
-from hpteach.machine.season import Performance, Season
+from hpteach.machine.season import Performance, Running, Season
 from hpteach.readouts import GENERAL_CAUTION
 from hpteach.season_readouts import balance_in_words
 from hpteach.tables import Table
@@ -180,8 +180,8 @@ def _why_not_one_point(compared: Compared, performance: Performance, climate: Cl
         return "The machine does not run in this season, so there is no COP of one point to compare with."
     point, full, steady, machine = running.capacity / running.power, compared.full.machine_cop, compared.steady.machine_cop, now.machine_cop
     said = [
-        f"Why the seasonal COP is not that of one point: at {show(at, 'temperature', system)}, running without a stop, the COP is {point:.2f}.",
-        f"Most of the heat is needed in other air, part of it with frost and defrost: at full power that leaves {full:.2f}.",
+        f"Why the seasonal COP is not that of one point: at {show(at, 'temperature', system)}, running without a stop{_speed(compared, running)}, the COP is {point:.2f}.",
+        f"Most of the heat is needed in other air, part of it with frost and defrost: {_most(compared)} that leaves {full:.2f}.",
     ]
     if compared.follows and abs(steady - full) >= 0.005:
         said.append(f"Turning only as fast as the house asks, with coils that are then large for the flow, makes it {steady:.2f}.")
@@ -191,6 +191,18 @@ def _why_not_one_point(compared: Compared, performance: Performance, climate: Cl
         counted = "with the boiler's fuel counted in" if compared.boiler else "with the heater, which has a COP of 1"
         said.append(f"And {counted}, all heat by all energy is {now.seasonal_cop:.2f}.")
     return " ".join(said)
+
+
+def _speed(compared: Compared, running: Running) -> str:
+    """At which speed the COP of one point is, where a machine has more than one."""
+    if not compared.follows:
+        return " at its one speed"
+    told = next((one.removeprefix("speed ") for one in running.note.split("; ") if one.startswith("speed ")), "")
+    return " at its highest speed" + (f" ({told} of the nominal one)" if told else "")
+
+
+def _most(compared: Compared) -> str:
+    return "always at its highest speed" if compared.follows else "at full power"
 
 
 def _tighter(compared: Compared, system: str) -> str:

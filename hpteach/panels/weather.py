@@ -13,6 +13,7 @@ from hpteach.circuit import ValvePosition
 from hpteach.diagrams import SCREEN, Style
 from hpteach.errors import InputError
 from hpteach.fluids import MoistAir, listing, moist_air
+from hpteach.fluids.humid_air import HIGHEST_PRESSURE, LOWEST_PRESSURE
 from hpteach.machine import DEMO_MACHINES, Operation, demo_machine, operate
 from hpteach.machine.sweep import DESIGN_TEMPERATURES, BalancePoint, LoadLine, Sweep, sweep
 from hpteach.panels.foresight import Told
@@ -124,17 +125,16 @@ class Weather(View):
         self.operation: Operation | None = None
         self.sweep: Sweep | None = None
         self.balance = BalancePoint("covers none")
-        self._system, self._position, self._air = units, position, read(air_pressure, "pressure")
+        self._system, self._position, self._air = units, position, _air_of(air_pressure, units)
         self._weather = {one: {**USUAL[units][one], "speed": speed} for one in USUAL[units]}  # of each position, in SI
         given = {
-            "outdoor_temperature": outdoor and read(outdoor, "temperature"),
-            "outdoor_humidity": outdoor_humidity and read(outdoor_humidity, "relative humidity"),
-            "indoor_temperature": indoor and read(indoor, "temperature"),
-            "indoor_humidity": indoor_humidity and read(indoor_humidity, "relative humidity"),
-            "speed": speed,
-            "design_load": design_load and read(design_load, "power"),
+            "outdoor_temperature": (outdoor, "temperature"),
+            "outdoor_humidity": (outdoor_humidity, "relative humidity"),
+            "indoor_temperature": (indoor, "temperature"),
+            "indoor_humidity": (indoor_humidity, "relative humidity"),
+            "design_load": (design_load, "power"),
         }
-        self._weather[position] |= {name: value for name, value in given.items() if value is not None}
+        self._weather[position] |= {name: read(text, kind) for name, (text, kind) in given.items() if text is not None}
         name = demo_machine(machine) and next(one for one in DEMO_MACHINES if demo_machine(one) == demo_machine(machine))
         self._pictures = WeatherPictures()
         self._sweeps: dict[tuple, Sweep] = {}
@@ -220,7 +220,7 @@ class Weather(View):
             return {}
         kinds = {
             "the capacity": (found.capacity, "power"),
-            "the power of compressor and fans": (found.power, "power"),
+            "the power of compressor and fans": (found.power, "electric power"),
             "the suction pressure": (found.cycle.point("1").pressure, "gauge pressure"),
             "the discharge pressure": (found.cycle.point("2").pressure, "gauge pressure"),
             "the discharge temperature": (found.discharge_temperature, "temperature"),
@@ -231,7 +231,7 @@ class Weather(View):
             **{name: Told(value, show(value, kind, self._system, atmosphere=self._air)) for name, (value, kind) in kinds.items()},
             "the COP": Told(found.cop, f"{found.cop:.2f}"),
             "the pressure ratio": Told(found.pressure_ratio, f"{found.pressure_ratio:.2f}"),
-            "ice on the outdoor coil": Told(ice, ice, ("grows", "does not grow")),
+            f"ice on the {found.boiling_coil.place}": Told(ice, ice, ("grows", "does not grow")),
         }
 
     def span(self, name: str) -> tuple[float, float, float]:
@@ -320,3 +320,12 @@ class Weather(View):
         words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 520px", "min_width": "300px"})
         self.sharpen(*self._pictures.live)
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [self._pictures.row, ipywidgets.Box([table, words], layout=WRAPPED)])
+
+
+def _air_of(text: str, system: str) -> float:
+    """The air's pressure (Pa); raises `InputError` for one at which moist air is not computed."""
+    air = read(text, "pressure")
+    if not LOWEST_PRESSURE <= air <= HIGHEST_PRESSURE:
+        given, least, most = (show(value, "pressure", system) for value in (air, LOWEST_PRESSURE, HIGHEST_PRESSURE))
+        raise InputError(f"air pressure of {text} is {given} absolute, outside the panel's {least} to {most}: choose one within, such as 1atm or 0.84bar")
+    return air

@@ -53,10 +53,10 @@ def weather_table(found: Operation, usual: Operation | None, load: LoadLine, sys
             rows.append(("of that, moisture", show(which.latent, "power", system)))
         return [
             *rows,
-            ("power, with both fans", show(which.power, "power", system)),
+            ("power, with both fans", show(which.power, "electric power", system)),
             ("COP", show(which.cop, "ratio", system, decimals=2)),
             ("supply air", show(which.supply_air.dry_bulb, "temperature", system)),
-            ("ice on the outdoor coil", show(which.frost_rate, "water flow", system) if which.frosting else "none grows"),
+            (f"ice on the {which.boiling_coil.place}", show(which.frost_rate, "water flow", system) if which.frosting else "none grows"),
             ("the house needs", show(load.at(which.outdoor.dry_bulb), "power", system)),
         ]
 
@@ -75,7 +75,7 @@ def weather_in_words(found: Operation, usual: Operation | None, sweep: Sweep, lo
     >>> found = sweep(demo_machine("R-32"), ValvePosition.HEATING, (258.15, 280.15), relative_humidity=0.87, indoor=moist_air(293.15, relative_humidity=0.5))
     >>> load = LoadLine(8000.0, 263.15)
     >>> print(weather_in_words(found.operations[0], found.operations[1], found, load, found.balance_point(load))[1][:64])
-    The outdoor coil has to be colder than the air of -15.0 °C: it b
+    The outdoor coil has to be colder than the air of -15.0 °C: at t
     """
     compared = usual if usual is not None and abs(usual.outdoor.dry_bulb - found.outdoor.dry_bulb) > _SAME else None
     return (
@@ -105,7 +105,7 @@ def limits_in_words(found: Operation, system: str = "SI") -> tuple[str, ...]:
 
 def _given(found: Operation, system: str) -> str:
     verb = "heats" if found.valve_position is ValvePosition.HEATING else "cools"
-    at, capacity, power = (show(*one, system) for one in ((found.outdoor.dry_bulb, "temperature"), (found.capacity, "power"), (found.power, "power")))
+    at, capacity, power = (show(*one, system) for one in ((found.outdoor.dry_bulb, "temperature"), (found.capacity, "power"), (found.power, "electric power")))
     return f"At {at} outdoors the machine {verb} with {capacity} for {power} of compressor and fans: a COP of {found.cop:.2f}."
 
 
@@ -114,9 +114,10 @@ def _vapour(found: Operation, usual: Operation | None, system: str) -> str:
     boils, condenses = (show(one, "temperature", system) for one in (found.saturated_suction_temperature, found.saturated_condensing_temperature))
     air, density = show(found.outdoor.dry_bulb, "temperature", system), show(found.cycle.point("1").density, "density", system)
     coil = (
-        f"The outdoor coil has to be colder than the air of {air}: it boils at {boils}, with a suction vapour of {density}."
+        f"The outdoor coil has to be colder than the air of {air}: at the compressor's suction the dew point is {boils}, and the vapour there has a density of {density}."
         if heating
-        else f"The outdoor coil has to be warmer than the air of {air}: it condenses at {condenses}. The indoor coil boils at {boils}, with a suction vapour of {density}."
+        else f"The outdoor coil has to be warmer than the air of {air}: at the compressor's discharge the dew point is {condenses}. At its suction the dew point is "
+        f"{boils}, and the vapour there has a density of {density}."
     )
     if usual is None:
         return f"{coil} Each turn of the compressor takes in the same volume of it, so its density decides how much refrigerant flows."
@@ -197,9 +198,10 @@ def _balance(found: Operation, sweep: Sweep, balance: BalancePoint, system: str)
     if balance.found == "covers none":
         return "There is no balance point: in no weather that is shown does the machine give what the house needs."
     end = show((sweep.temperatures[0] if heating else sweep.temperatures[-1]), "temperature", system)
+    way = "down to" if heating else "up to"
     if balance.found == "stops":
-        return f"There is no balance point: up to the end of its curve at {end} the machine gives enough."
-    return f"There is no balance point: up to {end} the machine gives enough."
+        return f"There is no balance point: {way} {end}, where it stops, the machine gives enough."
+    return f"There is no balance point: {way} {end} the machine gives enough."
 
 
 def _ends(sweep: Sweep, system: str) -> tuple[str, ...]:
@@ -216,6 +218,8 @@ def _ice(found: Operation, system: str) -> tuple[str, ...]:
     if not found.frosting:
         return ()
     rate = show(found.frost_rate, "water flow", system)
+    if found.boiling_coil.place == "indoor coil":
+        return (f"Ice grows on the indoor coil, {rate}: on a real machine it blocks the air until liquid reaches the compressor.",)
     return (f"Ice grows on the outdoor coil, {rate}. These are the figures of a clean coil: as ice grows they fall, until a defrost melts it.",)
 
 

@@ -19,6 +19,7 @@ which stays.  Every refusal names the file, the key, the value and what is allow
         [[parts.mistakes]]  id and value (an expression), or way (mistakes.WAYS), and correction
     kind = "choice"
         [[parts.choices]]   text, right = true or when = "other_w > w", mistake and correction
+                            solution (beside `when`: what is told behind that of the part where this choice is right)
     kind = "order"          listed = ["compressor", "{condenser}", …]: in which order are they met?
     keep_order = true       beside kind = "choice": listed as written, not as the seed has it
 

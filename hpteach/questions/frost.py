@@ -34,7 +34,8 @@ _WORKED_OUT = {"integrated_cop": "ratio", "lost_share": "ratio"}
 QUANTITIES: Mapping[str, str] = {
     **OF_THE_WEATHER,
     **_WORKED_OUT,
-    **{name: "power" for name in ("integrated_capacity", "integrated_power", "frosted_capacity")},
+    **{name: "power" for name in ("integrated_capacity", "frosted_capacity")},
+    "integrated_power": "electric power",
     **{name: "duration" for name in ("running_time", "defrost_duration")},
     **{name: "mass" for name in ("frost_mass", "melted_frost")},
     **{name: "heat" for name in ("defrost_heat", "heat_from_room")},

@@ -60,13 +60,17 @@ class Mistake:
 
 @dataclass(frozen=True)
 class Choice:
-    """One choice: right always, right `when` something holds, or never; wrong for a reason."""
+    """One choice: right always, right `when` something holds, or never; wrong for a reason.
+
+    `solution` is what follows where it is right, told behind the solution of the part.
+    """
 
     text: str
     when: Expression | None
     right: bool
     mistake: str | None
     correction: str
+    solution: str = ""
 
 
 @dataclass(frozen=True)
@@ -227,7 +231,7 @@ def _mistake(entry: Entry, names: Names) -> Mistake:
 
 
 def _choice(entry: Entry, names: Names) -> Choice:
-    entry.only(("text", "when", "right", "mistake", "correction"))
+    entry.only(("text", "when", "right", "mistake", "correction", "solution"))
     right = entry.truth("right")
     if right and "when" in entry.data:
         raise entry.refuse("right", right, "true only without `when`")
@@ -240,7 +244,17 @@ def _choice(entry: Entry, names: Names) -> Choice:
         right=right,
         mistake=mistake,
         correction=names.template(entry, "correction") if mistake else "",
+        solution=_own_solution(entry, names),
     )
+
+
+def _own_solution(entry: Entry, names: Names) -> str:
+    """What a choice adds to the solution where it is right."""
+    if "solution" not in entry.data:
+        return ""
+    if "when" not in entry.data:
+        raise entry.refuse("solution", entry.data["solution"], "no such key without `when`: write it into the solution of the part")
+    return names.template(entry, "solution")
 
 
 def _check_choices(entry: Entry, choices: tuple[Choice, ...]) -> None:

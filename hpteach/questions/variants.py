@@ -252,7 +252,7 @@ def _listed(part: QuestionPart, question: Question, seed: int) -> tuple[Choice, 
 def _part(
     part: QuestionPart, question: Question, seed: int, situation: Situation, printed: Mapping[str, Printed], writer: _Writer
 ) -> Part:
-    listed = _listed(part, question, seed)
+    listed, follows = _listed(part, question, seed), ""
     choices = tuple(writer.text(choice.text) for choice in listed)
     if part.kind == "number":
         answer: float | str = part.answer.number(writer.solved.quantities)
@@ -267,6 +267,7 @@ def _part(
     else:
         answer = shown = _right_choice(part.id, listed, choices, writer)
         accepts = None
+        follows = next(writer.text(choice.solution) for choice, text in zip(listed, choices) if text == answer)
         mistakes = tuple(
             Foreseen(choice.mistake, text, writer.text(choice.correction))
             for choice, text in zip(listed, choices)
@@ -284,7 +285,7 @@ def _part(
         accepts=accepts,
         mistakes=mistakes,
         hints=tuple(writer.text(hint) for hint in part.hints),
-        solution=writer.text(part.solution, answer=shown),
+        solution=" ".join(filter(None, (writer.text(part.solution, answer=shown), follows))),
     )
 
 

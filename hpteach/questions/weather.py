@@ -11,7 +11,7 @@ All names of a cycle (`cycle_quantities`) hold here too: h1 T2 p4 v1 x4 q_e pres
     supply_temperature supply_humidity_ratio …           air that reaches the room, behind coil and fan
     outdoor_temperature outdoor_wet_bulb outdoor_dew_point outdoor_humidity outdoor_humidity_ratio outdoor_air_density
     outdoor_leaving_temperature … outdoor_surface outdoor_air_flow         the same with indoor_
-    water frost_rate frosting within_limits too_hot      water that the evaporator takes from the air; ice outdoors; 1 where it holds
+    water frost_rate frosting within_limits too_hot      water that the evaporator takes from the air; ice on it; 1 where it holds
 """
 
 from __future__ import annotations
@@ -36,12 +36,13 @@ _OF_AIR = {
 }  # fmt: skip
 _PLACES = ("outdoor", "indoor")
 
-_WORKED_OUT = {"latent": "power", "sensible_heat_ratio": "ratio", "power": "power", "cop": "ratio"}
+_WORKED_OUT = {"latent": "power", "sensible_heat_ratio": "ratio", "power": "electric power", "cop": "ratio"}
 
 QUANTITIES: Mapping[str, str] = {
     **OF_THE_CYCLE,
     **_WORKED_OUT,
-    **{name: "power" for name in ("capacity", "sensible", "compressor_power", "fans_power", "outdoor_heat")},
+    **{name: "power" for name in ("capacity", "sensible", "outdoor_heat")},
+    **{name: "electric power" for name in ("compressor_power", "fans_power")},
     "mass_flow": "mass flow", "suction_density": "density", "suction_flow": "volume flow", "volumetric_efficiency": "ratio",
     **{f"{place}_{name}": kind for place in _PLACES for name, kind in _OF_AIR.items()},
     **{f"{place}_leaving_{name}": _OF_AIR[name] for place in _PLACES for name in ("temperature", "humidity_ratio")},
