@@ -17,6 +17,8 @@ from hpteach.units import STANDARD_ATMOSPHERE, show
 
 WAYS = {UP: "▲ higher", SAME: "= same", DOWN: "▼ lower"}
 """Arrows in sign and word, never by colour."""
+DIFFERENT = "! different"
+"""What stands beside a look whose answer is another one."""
 
 OPENING = (
     "To put this right the refrigerant is recovered and the circuit opened, or refrigerant is weighed in: that is work for licensed people by the local codes, "
@@ -249,4 +251,4 @@ def _reading_shown(id: str, value: float, system: str, atmosphere: float) -> str
 
 
 def _look_way(way: str) -> str:
-    return WAYS[SAME] if way == SAME else "! different"
+    return WAYS[SAME] if way == SAME else DIFFERENT

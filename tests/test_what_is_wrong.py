@@ -340,7 +340,7 @@ def test_look_alikes_name_the_reading_that_tells() -> None:
 
 def test_cautions_of_readings_stand_once() -> None:
     """Each caution of a reading is in the panel's reading, and the flammable refrigerant's too."""
-    view = WhatIsWrong(machine="R-290")
+    view = WhatIsWrong(machine="R-290", fault="outdoor_fan_failed")
     reading = unescape(view.reading.value)
     assert [1] * len(reading_cautions()) == [reading.count(one) for one in reading_cautions()]
     assert {one.caution for one in READINGS.values()} == set(reading_cautions()) and listing("R-290").caution in reading

@@ -244,7 +244,10 @@ def operate_with(
         coil = frosted(altered.outdoor_coil, altered.frost, frost * most_frost(altered.frost))
     found = operate(altered, position, outdoor, indoor, speed_ratio=speed_ratio, outdoor_coil=coil, defects=_defects(machine, altered, position, sizes))
     if coil is not None and frost > 0.0 and not found.frosting and all(zone.met.surface_temperature > _FREEZING for zone in found.outdoor_coil.zones):
-        raise InputError("fault defrost_never_starts has no meaning in air of {given} outdoors, in which this frost melts: use colder air", given=Measure(outdoor.dry_bulb, "temperature"))
+        raise InputError(
+            "fault defrost_never_starts has no meaning in air of {given} outdoors, in which this frost melts: use colder air",
+            given=Measure(outdoor.dry_bulb, "temperature"),
+        )
     return found
 
 

@@ -107,7 +107,7 @@ def read(found: Operation, faults: Iterable[Fault] = ()) -> Mapping[str, float]:
     >>> from hpteach.machine import demo_machine, operate
     >>> found = operate(demo_machine("R-32"), ValvePosition.COOLING, moist_air(308.15, relative_humidity=0.4), moist_air(300.15, relative_humidity=0.47))
     >>> round(read(found)["suction_line"] - 273.15)
-    14
+    13
     """
     ids = frozenset(one.kind.id for one in faults)
     return MappingProxyType({id: reading.value(found, ids) for id, reading in READINGS.items()})

@@ -14,7 +14,7 @@ import ipywidgets
 from hpteach.circuit import ValvePosition
 from hpteach.diagrams import SCREEN, Style
 from hpteach.errors import InputError, UnknownNameError
-from hpteach.fault_readouts import WAYS, hiding, stopped, trouble_cautions, trouble_in_words, trouble_tables
+from hpteach.fault_readouts import DIFFERENT, WAYS, hiding, stopped, trouble_cautions, trouble_in_words, trouble_tables
 from hpteach.fluids import MoistAir, listing, moist_air
 from hpteach.machine import DEMO_MACHINES, Machine, demo_machine
 from hpteach.machine.faults import KINDS, Fault, Kind, fault
@@ -180,7 +180,7 @@ class WhatIsWrong(View):
         reasons = why(found, one, self._system) if one else ()
         self.reading.value = paragraphs([
             given(found, self._system), *trouble_in_words(found, self._system), *reasons, *looks,
-            *trouble_cautions(found), *reading_cautions(), *cautions(listing(machine.refrigerant)), machine.name + ".",
+            *dict.fromkeys((*trouble_cautions(found), *reading_cautions(), *cautions(listing(machine.refrigerant)))), machine.name + ".",
         ])  # fmt: skip
         self.found = found
 
@@ -272,8 +272,8 @@ class WhatIsWrong(View):
         rows = [labelled(text, c[name]) for text, name in (("metering device", "metering"), ("called for", "called"), ("units", "units"))]
         left = ipywidgets.VBox([c["machine"], *rows], layout=column)
         right = ipywidgets.VBox([c["fault"], c["size"], c["outdoor_temperature"], labelled("what looks alike", c["alike"])], layout=column)
-        signs = ipywidgets.VBox([self.table], layout={"flex": "1 1 400px", "min_width": "300px"})
-        words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 520px", "min_width": "300px"})
+        signs = ipywidgets.VBox([self.table], layout={"flex": "1 1 400px", "min_width": "300px", "padding": "0 0 0 10px"})
+        words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 520px", "min_width": "300px", "padding": "0 0 0 10px"})
         read_off = ipywidgets.VBox([self.readings], layout={"flex": "1 1 480px", "min_width": "300px"})
         self.sharpen(*self._pictures.live)
         beside = [ipywidgets.Box([self._pictures.circuit.image, signs], layout=WRAPPED), ipywidgets.Box([read_off, words], layout=WRAPPED)]
@@ -283,7 +283,7 @@ class WhatIsWrong(View):
 def _laid(table: Table) -> str:
     """A table in which no arrow parts from its word."""
     html = table._repr_html_()
-    for way in WAYS.values():
+    for way in (*WAYS.values(), DIFFERENT):
         html = html.replace(way, way.replace(" ", "&nbsp;"))
     return f'<div class="hpteach-wide">{html}</div>'
 

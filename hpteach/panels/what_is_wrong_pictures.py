@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from typing import Any
 
 import ipywidgets
-from matplotlib.patches import Rectangle
 
-from hpteach.circuit import INDOOR_COIL, OUTDOOR_COIL, REVERSING_VALVE, Flow, flow, reversible_circuit
+from hpteach.circuit import INDOOR_COIL, OUTDOOR_COIL, REVERSING_VALVE, Circuit, Flow, flow, reversible_circuit
 from hpteach.cycle import Cycle
 from hpteach.diagrams import CHARTS, Chart, CircuitDrawing, CycleTrace, Style, axes_rectangle, cycle_path, fitting_title, row_of_names
 from hpteach.diagrams import circuit_layout as layout
@@ -27,7 +27,7 @@ from hpteach.panels.what_is_wrong_words import family
 _MOST_KEPT, _MOST_DRAWINGS = 5, 4
 """Pairs of charts and drawings that stay ready; each picture is 2.4 MB, and more on a dense screen."""
 
-_STEP = 20.0  # K
+_STEP = 40.0  # K
 _DRAWN = (0.0, 0.0, 1.0, 1.0)
 _CIRCUIT_WORDS = "The circuit as it runs, with the faulty part framed and named. The sentences below tell the same."
 
@@ -68,7 +68,7 @@ class _Drawn:
     """The circuit drawing with the frame and the word that mark a fault."""
 
     drawing: CircuitDrawing
-    frame: Rectangle
+    frame: Any
     words: Words
     still: Still
 
@@ -103,7 +103,7 @@ def _frame_of(one: Fault, found: Trouble) -> Box | None:
         return left - 0.7, bottom - 1.2, right + 0.9, top + 1.2
     if one.kind.part == "compressor":
         x, y, away = *layout.COMPRESSOR_PLACE, layout.COMPRESSOR_RADIUS + 0.5
-        return x - away, y - away, x + away, y + away
+        return x - away, y - away, x + layout.COMPRESSOR_RADIUS, y + away
     if one.kind.part == "liquid line":
         return 52.6, layout.DEVICE_LEVEL - 1.5, 63.4, layout.DEVICE_LEVEL + 1.5
     coil = INDOOR_COIL if place == "indoor" else OUTDOOR_COIL
@@ -124,11 +124,15 @@ def flow_of(found: Trouble) -> Flow:
             stuck[REVERSING_VALVE] = found.found.valve_position.value
         elif of.startswith("check_valve"):
             stuck[one.kind.part] = of.removeprefix("check_valve_")
-    return flow(_CIRCUIT, found.found.valve_position, stuck=stuck)
+    return flow(circuit_of(found), found.found.valve_position, stuck=stuck)
 
 
-_CIRCUIT = reversible_circuit(kind="electronic valve")
-"""Drawn like any other.  A device that lets liquid squeeze through backwards, as the machine reckons it where a check valve has stuck shut."""
+_USUAL, _BOTH_WAYS = reversible_circuit(), reversible_circuit(kind="electronic valve")
+
+
+def circuit_of(found: Trouble) -> Circuit:
+    """The circuit to draw: with devices that let liquid squeeze through backwards where a check valve has stuck shut, as the machine reckons it."""
+    return _BOTH_WAYS if any(one.kind.id.endswith("check_valve_shut") for one in found.faults) else _USUAL
 
 
 class WrongPictures:
@@ -150,14 +154,16 @@ class WrongPictures:
     def draw(self, found: Trouble, *, system: str, style: Style) -> None:
         """Show the healthy cycle dashed under the faulty one, and the circuit; without a fault the healthy one alone."""
         self._draw_charts(found, system, style)
-        kept = self._drawings.take((system,), style, lambda: self._drawing(system, style))
+        circuit = circuit_of(found)
+        kept = self._drawings.take((system, circuit is _USUAL), style, lambda: self._drawing(circuit, system, style))
         self.circuit.lay(kept.still)
         kept.drawing.show(flow_of(found), found.found.cycle)
         marks = [mark_of(one, found) for one in found.faults]
         frame = next((mark.frame for mark in marks if mark.frame is not None), None)
         kept.frame.set_visible(frame is not None)
         if frame is not None:
-            kept.frame.set_bounds(frame[0], frame[1], frame[2] - frame[0], frame[3] - frame[1])
+            left, bottom, right, top = frame
+            kept.frame.set_data([left, right, right, left, left], [bottom, bottom, top, top, bottom])
         kept.words.words = {f"fault {number}": mark.word for number, mark in enumerate(marks)}
         self.circuit.draw([*kept.drawing.artists, *([kept.frame] if frame is not None else []), kept.words])
 
@@ -186,10 +192,10 @@ class WrongPictures:
         chart.name_cycles([healthy, faulty])
         return _Scene(chart, healthy, faulty, sound, picture.keep())
 
-    def _drawing(self, system: str, style: Style) -> _Drawn:
+    def _drawing(self, circuit: Circuit, system: str, style: Style) -> _Drawn:
         _hide(self.circuit)
-        drawing = CircuitDrawing(self.circuit.figure.add_axes(_DRAWN), _CIRCUIT, system=system, style=style, animated=True)
-        frame = drawing.axes.add_patch(Rectangle((0.0, 0.0), 1.0, 1.0, fill=False, edgecolor=style.ink, linewidth=2.6, linestyle=(0, (2.2, 1.2)), zorder=7.5, animated=True))
+        drawing = CircuitDrawing(self.circuit.figure.add_axes(_DRAWN), circuit, system=system, style=style, animated=True)
+        (frame,) = drawing.axes.plot([], [], color=style.ink, linewidth=2.6, linestyle=(0, (2.2, 1.2)), zorder=7.5, animated=True)
         words = Words(drawing.axes, style, pixels=True)
         words.set_animated(True)
         return _Drawn(drawing, frame, words, self.circuit.keep())
