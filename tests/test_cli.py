@@ -198,7 +198,7 @@ def test_ask_has_the_promised_keys(question, capsys):
     assert {"id", "seed", "topic", "title", "text", "parts"} == set(asked) == set(keyed)
     for part, with_key in zip(asked["parts"], keyed["parts"], strict=True):
         assert {"id", "kind", "text", "quantity", "unit", "choices"} == set(part)
-        assert {"answer", "accepts", "mistakes", "hints", "solution"} == set(with_key) - set(part)
+        assert {"answer", "answer_unit", "accepts", "mistakes", "hints", "solution"} == set(with_key) - set(part)
         assert all({"id", "value", "correction"} <= set(one) for one in with_key["mistakes"])
         if with_key["kind"] == "number":
             assert with_key["accepts"][0] < with_key["answer"] < with_key["accepts"][1]

@@ -138,10 +138,13 @@ class BlendLibrary(Library):
         return self.saturated
 
     def _remember(self, key: tuple[float, float], state, pressure: float | None = None) -> State:  # noqa: ANN001
-        if len(self._ends) >= len(self._remembered) + 2:
-            self._ends.clear()
+        found = super()._remember(key, state, pressure)
         self._ends[key] = Start(state.T(), state.mole_fractions_liquid(), state.mole_fractions_vapor(), key[1])
-        return super()._remember(key, state, pressure)
+        return found
+
+    def _forget(self, key: tuple[float, float]) -> None:
+        super()._forget(key)
+        self._ends.pop(key, None)
 
     def inside(self, liquid: State, vapour: State, of: str, value: float) -> State:
         """The mixture in equilibrium at the pressure of its two ends, where `of` has a value."""

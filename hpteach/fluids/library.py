@@ -92,12 +92,19 @@ class Library:
 
     def _remember(self, key: tuple[float, float], state, pressure: float | None = None) -> State:  # noqa: ANN001
         if len(self._remembered) >= _MOST_REMEMBERED:
-            self._remembered.clear()
+            # The oldest go, never those of the present cycle: found again by pressure they could differ in the last bit.
+            for old in list(self._remembered)[: _MOST_REMEMBERED // 4]:
+                self._forget(old)
+        self._forget(key)
         phase = SATURATED_VAPOUR if key[1] else SATURATED_LIQUID
         self._remembered[key] = self.state(state, key[1], phase, pressure)
         if self._pure:  # both ends lie at one temperature, and one search has found both
+            self._remembered.pop((key[0], 1.0 - key[1]), None)
             self._remembered[key[0], 1.0 - key[1]] = self._other_end(state, self._remembered[key])
         return self._remembered[key]
+
+    def _forget(self, key: tuple[float, float]) -> None:
+        self._remembered.pop(key, None)
 
     def _other_end(self, state, one: State) -> State:  # noqa: ANN001
         liquid = one.phase == SATURATED_VAPOUR
