@@ -166,7 +166,8 @@ def _operate(args: Namespace, reader: Reader) -> int:
     if args.json:
         told = {**laid.operation_dictionary(fluid, found), **wrong.trouble_dictionary(trouble), "remarks": list(remarks)}
         return _print_json({**told, "cautions": [*wrong.trouble_cautions(trouble), *told["cautions"]]})
-    said = (*laid.operation_in_words(found, reader.system), *laid.limits_in_words(found, **shown))
+    limits = laid.limits_in_words(found, **shown) if found.limits or trouble.run.stopped_by is None else ()
+    said = (*laid.operation_in_words(found, reader.system), *limits)
     blocks = ("\n".join(wrong.trouble_in_words(trouble, reader.system)), *wrong.trouble_tables(trouble, **shown)) if trouble.faults else ()
     _print(*blocks, *laid.operation_tables(found, **shown), "\n".join(said))
     return _remark(*remarks, *wrong.trouble_cautions(trouble), *laid.operation_cautions(fluid))

@@ -11,7 +11,7 @@ import random
 from collections.abc import Iterable
 
 from hpteach.circuit import ValvePosition
-from hpteach.fault_readouts import size_shown
+from hpteach.fault_readouts import first_of, size_shown
 from hpteach.fluids import listing
 from hpteach.machine import Operation, operate
 from hpteach.machine.diagnosis import SOUND, Case, Judgement, Suspect, judge, lineup, suspects, thriftiest
@@ -174,12 +174,12 @@ def size_words(one: Fault, system: str = "SI") -> str:
 
 
 _OPENED = (
-    "Caution: the repair opens the circuit. That is licensed work under your local codes: recover the refrigerant first and weigh it, never let it out; "
-    "afterwards test with dry nitrogen (never oxygen, never air), pull a vacuum, and weigh in the charge (common practice, no source)."
+    "Caution: the repair opens the circuit. That is licensed work under your local codes: isolate, lock off and prove dead; recover the refrigerant and weigh it, "
+    "never let it out; no flame on a line that holds refrigerant, and nitrogen flowing while brazing; afterwards test with dry nitrogen through a regulator with relief "
+    "(never oxygen, never air), pull a vacuum, and weigh in the charge (common practice, no source)."
 )
 _LIVE = "Caution: the repair is at live parts. Licensed people only: lock off the power, prove dead, wait for capacitors, and put the covers back before the power."
 _AIR = "Caution: before anyone cleans a coil or filter the power is locked off, as fans start by themselves. Fins cut: gloves. Never chip ice off."
-_LEAK = "Refrigerant does not wear out: what is missing has leaked out. Find the leak and mend it first; topping up only hides it."
 _AT_LIVE_PARTS = ("wrong_wiring", "outdoor_fan_failed", "indoor_fan_failed", "defrost_never_starts")
 _AT_THE_AIR = ("outdoor_coil_dirty", "indoor_coil_dirty")
 
@@ -193,8 +193,7 @@ def repair_cautions(one: Fault | None, refrigerant: str) -> list[str]:
     """
     said = []
     if one is not None:
-        leak = [_LEAK] if one.kind.id == "undercharge" else []
-        said = [_LIVE] if one.kind.id in _AT_LIVE_PARTS else [_AIR] if one.kind.id in _AT_THE_AIR else [*leak, _OPENED]
+        said = [_LIVE] if one.kind.id in _AT_LIVE_PARTS else [_AIR] if one.kind.id in _AT_THE_AIR else [*first_of(one), _OPENED]
     return [*said, *cautions(listing(refrigerant))]
 
 

@@ -11,6 +11,7 @@ from typing import Any
 from hpteach.machine.faults import KINDS, Fault, Kind
 from hpteach.machine.readings import FANS, LIVE, READINGS, YES_OR_NO
 from hpteach.machine.signs import DOWN, SAME, UP
+from hpteach.machine.switches import HOT
 from hpteach.machine.trouble import Trouble
 from hpteach.tables import Table
 from hpteach.units import STANDARD_ATMOSPHERE, show
@@ -25,6 +26,15 @@ OPENING = (
     "with goggles and gloves, in moving air, and never by venting."
 )
 WAITING = "Before any cover comes off the unit is isolated, locked out and proved dead by licensed people; capacitors keep their charge."
+LEAK = "Refrigerant does not wear out: what is missing has leaked out. Find the leak and mend it first; topping up only hides it."
+FOREIGN = (
+    "Stop the machine and do not run it again: air with oil, or with a flammable refrigerant, can burn inside when it is compressed. The mixture is recovered into a "
+    "cylinder of its own, marked as such and watched for its pressure, with equipment made for flammable refrigerants where there is one (common practice, no source)."
+)
+PROVE = (
+    "Before a reversing valve is condemned: is there voltage at its coil when there should be, and enough difference of pressure to push the spool? Change over a few times. "
+    "Never let current flow through a coil that is off its stem (common practice, no source)."
+)
 CLEANING = "Isolate the unit before hands or tools come near a coil or a fan: fins cut, and fans start by themselves."
 
 _BASE = {"gauge pressure": "Pa", "temperature": "K", "temperature difference": "K", "power": "W", YES_OR_NO: None}
@@ -181,7 +191,7 @@ def hiding(found: Trouble, one: Fault) -> str:
         return "It shows in cooling and in heating."
     if found.shows(one):
         other = "heating" if places == "cooling" else "cooling"
-        return f"It shows in {places} only: call for {other}, and nothing is to be seen of it."
+        return f"It shows with the valve in {places} only: with the valve in {other}, nothing is to be seen of it."
     if one.kind.id.startswith("valve_stuck"):
         return f"It hides: the valve stands where {found.called.value} wants it. It shows when {places} is called for."
     return f"It hides: with the valve in {found.found.valve_position.value} it does nothing. It shows in {places}."
@@ -193,14 +203,30 @@ def stopped(found: Trouble, system: str = "SI") -> tuple[str, ...]:
     if switch is None:
         return ()
     limits = found.found.machine.limits
+    if switch == HOT:
+        return (
+            f"Stopped by the {switch}: suction and discharge draw towards each other, little refrigerant cools the motor, and no pressure switch opens. "
+            "Figures and pictures are those of the last moment before the balance is lost.",
+        )
     at = limits.saturated_condensing_temperature if switch.startswith("high") else limits.least_saturated_suction_temperature
     what = "condensing" if switch.startswith("high") else "suction"
     said = f"Stopped by the {switch}: its limit is a saturated {what} temperature of {show(at, 'temperature', system)}"
+    if share == 0.0 and any(one.size is None for one in found.faults):
+        return (f"{said}, which the machine reaches as soon as the fault is there.", *_hot(found, system))
     if share == 0.0:
-        return (f"{said}, which the machine reaches in this weather without any fault too.",)
+        return (f"{said}, which the machine reaches in this weather without any fault too.", *_hot(found, system))
     if share == 1.0:
-        return (f"{said}; figures and pictures are those of the moment when it opens.",)
-    return (f"{said}. The fault had grown {100.0 * share:.0f} % of the way to this size; figures and pictures are those of the moment when the switch opens.",)
+        return (f"{said}; figures and pictures are those at which it would settle, and the switch opens earlier.", *_hot(found, system))
+    return (f"{said}. The fault had grown {100.0 * share:.0f} % of the way to this size; figures and pictures are those of the moment when the switch opens.", *_hot(found, system))
+
+
+def _hot(found: Trouble, system: str) -> tuple[str, ...]:
+    """That the compressor's own protector may be quicker than a switch."""
+    discharge, limit = found.found.discharge_temperature, found.found.machine.limits.discharge_temperature
+    if discharge <= limit:
+        return ()
+    told = f"The discharge is at {show(discharge, 'temperature', system)} by then, above its limit of {show(limit, 'temperature', system)}"
+    return (f"{told}: the compressor's own protector may open first.",)
 
 
 def trouble_cautions(found: Trouble) -> list[str]:
@@ -221,8 +247,22 @@ def trouble_cautions(found: Trouble) -> list[str]:
         elif one.kind.id.endswith(_FROM_OUTSIDE):
             said += [CLEANING, *([LIVE, WAITING] if not one.kind.id.endswith("dirty") else [FANS])]
         else:
-            said += [OPENING, *([WAITING] if one.kind.part in ("compressor", "reversing valve") else [])]
+            said += [*first_of(one), WAITING, OPENING]
     return list(dict.fromkeys(said))
+
+
+def first_of(one: Fault) -> list[str]:
+    """What comes before any repair of a fault inside the circuit; nothing for most.
+
+    >>> from hpteach.machine.faults import fault
+    >>> first_of(fault("undercharge"))[0][:32], first_of(fault("compressor_worn"))
+    ('Refrigerant does not wear out: w', [])
+    """
+    if one.kind.id == "undercharge":
+        return [LEAK]
+    if one.kind.id == "foreign_gas":
+        return [FOREIGN]
+    return [PROVE] if one.kind.id.startswith("valve_") else []
 
 
 # Inside -------------------------------------------------------------------------------

@@ -50,7 +50,7 @@ SETTLED: dict[str, tuple[str, Callable[[SimpleNamespace], list[bool]]]] = {
         HALF,
         lambda f: [abs(f.cop_heating - f.cop_cooling - 1.0) < 0.02, abs(f.of_shell - 1.0) < 0.02, abs(f.sheet_heating - f.sheet_cooling - 1.0) < 0.02],
     ),
-    "liquid-line-never-flashes": (LIMITED, lambda f: [f.height > 0.0, f.temperature_heating > 293.15]),
+    "liquid-line-never-flashes": (HALF, lambda f: [f.height > 0.0, f.temperature_heating > 293.15, f.vapour_short == 0.0, f.vapour_clogged == 0.0]),
     "no-superheat-is-best": (HALF, lambda f: [f.capacity_less > f.capacity_usual, f.capacity_none > f.capacity_usual, f.liquid == 0.0]),
     "high-head-means-overcharge": (HALF, lambda f: [one == "overcharge" for one in ("overcharge", "dirty", "air", "hotter") if getattr(f, one) > 1.02 * f.sound]),
     "low-suction-means-low-charge": (HALF, lambda f: [one == "short" for one in ("short", "filter", "narrow", "cooler") if getattr(f, one) < 0.98 * f.sound]),
@@ -83,7 +83,7 @@ SETTLED: dict[str, tuple[str, Callable[[SimpleNamespace], list[bool]]]] = {
         HALF,
         lambda f: [not isinstance(one, str) and abs(one - f.freezing) < 1.5 for one in (f.balance_small, f.balance_middle, f.balance_large)],
     ),
-    "higher-setting-heats-faster": (HALF, lambda f: [f.capacity_high > f.capacity_low, f.capacity_fast > f.capacity_slow]),
+    "higher-setting-heats-faster": (HALF, lambda f: [f.capacity_warm_room > f.capacity_now, f.capacity_fast > f.capacity_slow]),
     "still-fan-is-a-fault": (HALF, lambda f: [f.carried < 0.1 * f.heat, f.capacity_still < 0.8 * f.capacity_sound]),
     "energised-means-cooling": (HALF, lambda f: [f.in_cooling == "cooling", f.in_heating == "cooling"]),
 }  # fmt: skip

@@ -95,7 +95,7 @@ def test_a_fault_that_hides_says_where_it_shows(capsys) -> None:
     found = shown(f"{COOLING} --fault outdoor_check_valve_leaking", capsys)
     assert ([False], {"same"}) == ([one["shows"] for one in found["faults"]], {one["way"] for one in found["signs"]})
     assert "It hides: with the valve in cooling" in ran(f"{COOLING} --fault outdoor_check_valve_leaking", capsys)[1]
-    assert "It shows in heating only" in ran(f"{HEATING} --fault outdoor_check_valve_leaking", capsys)[1]
+    assert "It shows with the valve in heating only" in ran(f"{HEATING} --fault outdoor_check_valve_leaking", capsys)[1]
 
 
 def test_a_valve_in_the_other_position_is_told(capsys) -> None:

@@ -11,7 +11,7 @@ import ipywidgets
 import pytest
 
 from hpteach.diagnosis_words import complaint, fitting, transcript, verdict
-from hpteach.errors import UnknownNameError
+from hpteach.errors import InputError, UnknownNameError
 from hpteach.fluids import moist_air
 from hpteach.machine import demo_machine
 from hpteach.machine.diagnosis import SOUND, lineup, thriftiest
@@ -303,3 +303,10 @@ def test_the_predictions_open_the_machine_with_its_fault(question: str) -> None:
     assert isinstance(view, WhatIsWrong) and view.refusal is None
     assert variant.fault.kind is view.fault.kind and variant.fault.size == pytest.approx(view.fault.size, rel=1e-3)
     assert variant.weather.machine == view.found.healthy.machine and variant.weather.valve_position is view.found.called
+
+
+@pytest.mark.parametrize("seed", [-1, 1_000_000, 2.5, True, "7"])
+def test_case_number_that_cannot_be_is_refused(seed) -> None:
+    """A case number that is no whole number from 0 to 999999 is refused, not bent."""
+    with pytest.raises(InputError, match="case number of .* cannot be: use a whole number from 0 to 999999"):
+        Diagnosis(seed=seed)

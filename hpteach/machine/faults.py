@@ -81,7 +81,7 @@ def _kinds() -> Iterable[Kind]:
     yield Kind("wrong_wiring", "reversing valve's coil wired by the other convention", *valve, BOTH, "The valve stands in the other position than the one called for.")
     yield Kind(
         "valve_between", "reversing valve stuck between its seats", *valve, BOTH,
-        "Discharge gas passes the spool into the suction through a wide gap: the pressures nearly meet.",
+        "Discharge gas passes the spool into the suction through a wide gap: the pressures draw towards each other.",
         2.5, 1.5, 12.0, "gap at the spool in mm²",
     )  # fmt: skip
     yield Kind(

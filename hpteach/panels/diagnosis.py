@@ -32,6 +32,9 @@ WEATHERS: Mapping[str, tuple[tuple[float, float, float, float], ...]] = {
 }
 """Outdoor temperature (K) and relative humidity, then those of the room: the case number says which."""
 
+_MOST = 999_999
+"""The highest case number."""
+
 _GROUPS = {
     FANS: "A look, and thermometers in the air",
     LINES: "Clamp probes on the lines",
@@ -66,13 +69,15 @@ class Diagnosis(View):
         self.judgement: Judgement | None = None
         self.finished: dict[tuple[str, str, int], tuple[bool, int]] = {}
         name = next(one for one in DEMO_MACHINES if demo_machine(one) == demo_machine(machine))
+        if seed is not None and (isinstance(seed, bool) or not isinstance(seed, int) or not 0 <= seed <= _MOST):
+            raise InputError(f"case number of {seed!r} cannot be: use a whole number from 0 to {_MOST}")
         start = random.randrange(1, 10_000) if seed is None else seed
         wide = {"width": "auto", "min_width": "300px"}
         self.controls = {
             "machine": dropdown("machine (invented)", list(DEMO_MACHINES), name),
             "called": buttons(list(WEATHERS), called, "called for"),
             "units": buttons(["SI", "IP"], units, "units"),
-            "seed": ipywidgets.BoundedIntText(description="case number", value=start, min=0, max=999_999, style={"description_width": "195px"}, layout={"width": "320px"}),
+            "seed": ipywidgets.BoundedIntText(description="case number", value=start, min=0, max=_MOST, style={"description_width": "195px"}, layout={"width": "320px"}),
             "healthy": ipywidgets.ToggleButton(description="Data sheet: the healthy machine in this weather (costs nothing)", layout={"width": "auto", "height": "auto"}),
             "named": ipywidgets.Dropdown(description="what is wrong?", options=[], style={"description_width": "195px"}, layout=wide),
             "larger": ipywidgets.ToggleButton(description="Larger for the room", layout={"width": "auto"}),
