@@ -168,7 +168,7 @@ def test_the_switch_and_hiding_stand_in_the_status_line() -> None:
     view.controls["fault"].value = "outdoor_metering_restricted"
     assert "It hides: with the valve in cooling" in unescape(view.status.value)
     view.controls["called"].value = "heating"
-    assert "hides" not in view.status.value and "It shows in heating only" in unescape(view.reading.value)
+    assert "hides" not in view.status.value and "It shows with the valve in heating only" in unescape(view.reading.value)
 
 
 def test_look_alikes_are_worked_out_on_demand(monkeypatch: pytest.MonkeyPatch) -> None:
