@@ -16,9 +16,9 @@ from functools import lru_cache
 import numpy as np
 
 from hpteach.circuit import ValvePosition
-from hpteach.errors import HpteachError, InputError, UnknownNameError
+from hpteach.errors import HpteachError, UnknownNameError
 from hpteach.fluids import MoistAir
-from hpteach.machine.faults import BOTH, KINDS, Fault, Kind, operate_with, position_with, shows
+from hpteach.machine.faults import KINDS, Fault, Kind, operate_with, position_with, shows
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation
 from hpteach.machine.readings import READINGS, read

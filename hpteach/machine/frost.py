@@ -26,7 +26,7 @@ from hpteach.fluids import MoistAir
 from hpteach.machine.balance import operate
 from hpteach.machine.coils import Coil
 from hpteach.machine.compressor import require
-from hpteach.machine.defrost import Control, Defrost, Demand, Ending, TimeTemperature, defrost
+from hpteach.machine.defrost import Control, Defrost, Ending, TimeTemperature, defrost
 from hpteach.machine.frost_surface import FrostSurface
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation

@@ -5,7 +5,7 @@ What lives here: `AirAtTheCoil`.  What does not: moist air (fluids), what a coil
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 import ipywidgets
 
@@ -16,7 +16,7 @@ from hpteach.fluids import MoistAir, moist_air
 from hpteach.live import LiveFigure
 from hpteach.machine.air_at_coil import AirAtCoil, air_at_coil
 from hpteach.panels.foresight import Told
-from hpteach.panels.parts import beside, buttons, hands, labelled, paragraphs, set_slider
+from hpteach.panels.parts import beside, buttons, hands, labelled, paragraphs
 from hpteach.panels.scales import Scale, slider, turn_scales
 from hpteach.panels.view import View
 from hpteach.questions import Variant
@@ -149,14 +149,12 @@ class AirAtTheCoil(View):
             "the surface of the coil": Told(state, state, ("wet", "dry")),
         }
 
-    def span(self, name: str) -> tuple[float, float, float]:
-        """Least, most and step of a slider's places in a picture code, in shown numbers."""
-        return _CODED.get((name, self._system), SCALES[name].ranges[self._system])
+    CODED = _CODED
 
-    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
-        """Set the sliders."""
-        for name, number in numbers:
-            set_slider(self.controls[name], *SCALES[name].reach(number, self._system), number)
+    @property
+    def scales(self) -> Mapping[str, Scale]:
+        """The scales of the sliders."""
+        return SCALES
 
     @property
     def texts(self) -> tuple[ipywidgets.Widget, ...]:

@@ -5,7 +5,7 @@ What lives here: `Comparison`.  What does not: what is compared (hpteach.compari
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 import ipywidgets
@@ -19,7 +19,7 @@ from hpteach.fluids import catalogue, listing, refrigerant
 from hpteach.live import LiveFigure, Still
 from hpteach.panels.comparison_words import comparison_cautions, comparison_in_words, comparison_table
 from hpteach.panels.foresight import Told
-from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs, set_slider
+from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs
 from hpteach.panels.scales import CYCLE_SCALES, Scale, slider, turn_scales
 from hpteach.panels.shelf import Shelf
 from hpteach.panels.view import View
@@ -183,14 +183,12 @@ class Comparison(View):
             for name, words in _TOLD.items()
         }
 
-    def span(self, name: str) -> tuple[float, float, float]:
-        """Least, most and step of a slider's places in a picture code, in shown numbers."""
-        return _CODED.get((name, self._system), _SCALES[name].ranges[self._system])
+    CODED = _CODED
 
-    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
-        """Set the sliders."""
-        for name, number in numbers:
-            set_slider(self.controls[name], *_SCALES[name].reach(number, self._system), number)
+    @property
+    def scales(self) -> Mapping[str, Scale]:
+        """The scales of the sliders."""
+        return _SCALES
 
     @property
     def texts(self) -> tuple[ipywidgets.Widget, ...]:

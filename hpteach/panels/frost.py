@@ -6,7 +6,7 @@ What lives here: `Frost`.  What does not: how frost grows and melts (machine), o
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 import ipywidgets
 
@@ -20,7 +20,7 @@ from hpteach.panels.foresight import Told
 from hpteach.panels.frost_moment import FrostMoment, lost, moment_at
 from hpteach.panels.frost_pictures import FrostChart, GapDrawing
 from hpteach.panels.frost_words import defrost_table, from_the_room, frost_in_words, moment_table
-from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, set_slider
+from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs
 from hpteach.panels.scales import Scale, slider, turn_scales
 from hpteach.panels.view import View
 from hpteach.panels.weather import HEATING
@@ -186,14 +186,12 @@ class Frost(View):
             "the capacity at this moment": one(self.moment.capacity, "power"),
         }
 
-    def span(self, name: str) -> tuple[float, float, float]:
-        """Least, most and step of a slider's places in a picture code, in shown numbers."""
-        return _CODED.get((name, self._system), SCALES[name].ranges[self._system])
+    CODED = _CODED
 
-    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
-        """Set the sliders."""
-        for name, number in numbers:
-            set_slider(self.controls[name], *SCALES[name].reach(number, self._system), number)
+    @property
+    def scales(self) -> Mapping[str, Scale]:
+        """The scales of the sliders."""
+        return SCALES
 
     @property
     def texts(self) -> tuple[ipywidgets.Widget, ...]:

@@ -256,7 +256,7 @@ class GapDrawing:
     def _frame(self, style: Style) -> None:
         figure = self.picture.figure
         figure.clear()
-        _, _, width, height = (0.0, 0.0, *(72.0 * float(inches) for inches in figure.get_size_inches()))
+        height = 72.0 * float(figure.get_size_inches()[1])
         below, above = 4.4 * style.label_size, 1.6 * style.title_size + 1.5 * style.label_size
         axes = figure.add_axes((0.02, below / height, 0.96, 1.0 - (below + above) / height))
         axes.set_axis_off()

@@ -5,7 +5,7 @@ What lives here: `SeasonOfHouse`.  What does not: the season (machine.season), i
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Mapping
 from dataclasses import dataclass
 from functools import lru_cache
 
@@ -21,7 +21,7 @@ from hpteach.machine.running import FROST_COUNTED, MachineInWinter
 from hpteach.machine.running_table import RunningTable, running_table
 from hpteach.machine.season import BuildingLoad, Season, load_in, season
 from hpteach.panels.foresight import Told
-from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, set_slider
+from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs
 from hpteach.panels.parts import slider as plain_slider
 from hpteach.panels.scales import Scale, slider, turn_scales
 from hpteach.panels.season_words import LARGER, TIGHTER, Compared, auxiliary_share, hours_with_auxiliary, kilowatt_hours, per_cent, season_figures, season_in_words
@@ -201,14 +201,14 @@ class SeasonOfHouse(View):
 
     def span(self, name: str) -> tuple[float, float, float]:
         """Least, most and step of a slider's places in a picture code, in shown numbers."""
-        if name in _PER_ENERGY:
-            return _PER_ENERGY_SPAN
-        return _CODED.get((name, self._system), _SCALES[name].ranges[self._system])
+        return _PER_ENERGY_SPAN if name in _PER_ENERGY else super().span(name)
 
-    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
-        """Set the sliders."""
-        for name, number in numbers:
-            set_slider(self.controls[name], *(_PER_ENERGY_SPAN if name in _PER_ENERGY else _SCALES[name].reach(number, self._system)), number)
+    CODED = _CODED
+
+    @property
+    def scales(self) -> Mapping[str, Scale]:
+        """The scales of the sliders that turn with the units."""
+        return _SCALES
 
     @property
     def texts(self) -> tuple[ipywidgets.Widget, ...]:

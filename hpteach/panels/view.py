@@ -11,6 +11,7 @@ from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
 from html import escape
+from types import MappingProxyType
 
 import ipywidgets
 
@@ -21,6 +22,7 @@ from hpteach.panels.foresight import WAITING, Foresight, Told
 from hpteach.panels.keyboard import Keyboard
 from hpteach.panels.picture_code import CodeReader, write_code
 from hpteach.panels.parts import CSS, WRAPPED, grid_number, press, set_slider, turned
+from hpteach.panels.scales import Scale
 from hpteach.units import sentence
 
 LARGER, AGAIN, FORESEE = "1", "2", "3"
@@ -108,8 +110,18 @@ class View(ipywidgets.VBox):
         """A sentence for the status line that belongs to the picture just shown."""
         return ""
 
+    CODED: Mapping[tuple[str, str], tuple[float, float, float]] = MappingProxyType({})
+    """Where a picture code counts otherwise than on the slider, by the slider's name and the unit system."""
+
+    @property
+    def scales(self) -> Mapping[str, Scale]:
+        """The scale of each slider that has one, for the present choices."""
+        return {}
+
     def span(self, name: str) -> tuple[float, float, float]:
-        """Least, most and step of a slider in shown numbers, for the present choices."""
+        """Least, most and step of a slider's places in a picture code, in shown numbers, for the present choices."""
+        if name in self.scales:
+            return self.CODED.get((name, self.system), self.scales[name].ranges[self.system])
         control = self.controls[name]
         return control.min, control.max, control.step
 
@@ -293,7 +305,8 @@ class View(ipywidgets.VBox):
     def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
         """Set the sliders."""
         for name, number in numbers:
-            set_slider(self.controls[name], *self.span(name), number)
+            reach = self.scales[name].reach(number, self.system) if name in self.scales else self.span(name)
+            set_slider(self.controls[name], *reach, number)
 
     def _place(self, name: str, number: float, parts: int) -> tuple[int, int]:
         least, most, step = self.span(name)

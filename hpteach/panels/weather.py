@@ -5,7 +5,7 @@ What lives here: `Weather`.  What does not: the balance of the machine (machine)
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 
 import ipywidgets
 
@@ -234,14 +234,12 @@ class Weather(View):
             f"ice on the {found.boiling_coil.place}": Told(ice, ice, ("grows", "does not grow")),
         }
 
-    def span(self, name: str) -> tuple[float, float, float]:
-        """Least, most and step of a slider's places in a picture code, in shown numbers, for the present valve position."""
-        return _CODED.get((name, self._system), SCALES[self._position][name].ranges[self._system])
+    CODED = _CODED
 
-    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
-        """Set the sliders."""
-        for name, number in numbers:
-            set_slider(self.controls[name], *SCALES[self._position][name].reach(number, self._system), number)
+    @property
+    def scales(self) -> Mapping[str, Scale]:
+        """The scales of the sliders, for the present valve position."""
+        return SCALES[self._position]
 
     def _edition(self) -> str:
         return f"{super()._edition()}|{_CODED}|{self._air}|{[scale.ranges for scales in SCALES.values() for scale in scales.values()]}"

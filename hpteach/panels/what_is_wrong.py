@@ -5,7 +5,7 @@ What lives here: `WhatIsWrong`.  What does not: the faults (machine), the pictur
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from dataclasses import replace
 from functools import cache
 
@@ -27,7 +27,7 @@ from hpteach.panels.view import View
 from hpteach.panels.weather import SCALES as WEATHER_SCALES
 from hpteach.panels.weather import USUAL
 from hpteach.panels.what_is_wrong_pictures import WrongPictures
-from hpteach.panels.what_is_wrong_words import FAULTS, HEALTHY, LEFT_OUT, ORIFICE, SHOWN, VALVE, WORKING, alike, given, reading_cautions, scale_of, signs_told, why
+from hpteach.panels.what_is_wrong_words import FAULTS, LEFT_OUT, ORIFICE, SHOWN, VALVE, WORKING, alike, given, reading_cautions, scale_of, signs_told, why
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
@@ -199,12 +199,12 @@ class WhatIsWrong(View):
         """Least, most and step of a slider's places in a picture code, in shown numbers, for the present fault and what is called for."""
         if name == "size" and self._system == "IP" and self._kind is not None and self._kind.sized_by == "pressure":
             return _CODED_PRESSURE
-        return self._scales()[name].ranges[self._system]
+        return super().span(name)
 
-    def take_numbers(self, numbers: Iterable[tuple[str, float]]) -> None:
-        """Set the sliders."""
-        for name, number in numbers:
-            set_slider(self.controls[name], *self._scales()[name].reach(number, self._system), number)
+    @property
+    def scales(self) -> Mapping[str, Scale]:
+        """The scales of the sliders, for the present fault and what is called for."""
+        return self._scales()
 
     def _edition(self) -> str:
         return f"{super()._edition()}|{_CODED_PRESSURE}|{self._airs}|{[scale_of(KINDS.get(id)).ranges for id in FAULTS]}"

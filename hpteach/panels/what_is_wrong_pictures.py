@@ -86,7 +86,7 @@ def mark_of(one: Fault, found: Trouble) -> Mark:
     >>> mark_of(worn, found).word.text.split()
     ['fault:', 'valves', 'of', 'compressor', 'worn']
     """
-    id, of = one.kind.id, family(one.kind.id)
+    of = family(one.kind.id)
     word = Word(f"fault{'' if found.shows(one) else ', hides'}:\n{_MARKS[of]}", _WORD_PLACE, size=10.0, weight="bold", box=True)
     return Mark(_frame_of(one, found), word)
 

@@ -16,7 +16,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 
 from hpteach.errors import LimitError
-from hpteach.fluids import MoistAir, moist_air, saturated_air
+from hpteach.fluids import MoistAir, saturated_air
 from hpteach.machine.air_at_coil import AirAtCoil, air_at_coil
 
 MOIST = {
