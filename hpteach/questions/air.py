@@ -52,6 +52,7 @@ DERIVED = ("humidity_drop", "latent", "sensible_heat_ratio")
 class AirAlone:
     """Air (`entering`), the air behind the coil or the temperature (K) of the coil's surface and its bypass, and the air flow (m3/s).
 
+    >>> from hpteach.fluids import moist_air
     >>> air = AirAlone(moist_air(299.15, relative_humidity=0.5), surface_temperature=283.15, air_flow=0.5)
     >>> round(air.found()["leaving_dry_bulb"], 1)
     284.8
