@@ -2,7 +2,7 @@
 
 What lives here: the question bank and its format (bank, entries, draws, conditions,
 expressions), dealing (variants), solving rightly and wrongly (scenarios, mistakes),
-reading and judging (answers, checking).
+reading and judging (answers, checking), proving a whole bank (proof).
 What does not: papers, marks and progress (assessment), and showing any of it (panels).
 
     bank = read_bank()                            exercises/<topic>/<id>.toml
@@ -11,7 +11,8 @@ What does not: papers, marks and progress (assessment), and showing any of it (p
 """
 
 from hpteach.questions.bank import Bank, Question, read_bank
-from hpteach.questions.checking import Note, Proof, Verdict, check, prove
+from hpteach.questions.checking import Note, Verdict, check
+from hpteach.questions.proof import Proof, prove
 from hpteach.questions.variants import Foreseen, Part, Variant, deal
 
 __all__ = ["Bank", "Foreseen", "Note", "Part", "Proof", "Question", "Variant", "Verdict", "check", "deal", "prove", "read_bank"]

@@ -1,7 +1,7 @@
-"""Judging an answer, and proving that a whole bank can be judged.
+"""Judging an answer.
 
-What lives here: `check` and its verdict; `prove`, which deals and answers every question.
-What does not: reading (answers), and counting tries or marks (assessment).
+What lives here: `check` and its verdict.
+What does not: reading (answers), proving that a whole bank can be judged (proof), and counting tries or marks (assessment).
 
 An answer is judged in this order: readable, dimension and unit, number, foreseen mistake,
 written figures.  What cannot be read is not wrong; it costs no try.
@@ -9,18 +9,14 @@ written figures.  What cannot be read is not wrong; it costs no try.
 
 from __future__ import annotations
 
-from collections import Counter
-from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from hpteach import units
 from hpteach.errors import HpteachError, LimitError, UnitError
-from hpteach.questions.answers import Written, folded, read_choice, read_order, read_written
-from hpteach.questions.bank import Bank, Question
+from hpteach.questions.answers import Written, read_choice, read_order, read_written
 from hpteach.questions.expressions import shortened
-from hpteach.questions.orders import CORRECTIONS, OTHER_POSITION, TWO_SWAPPED, diagnosed
-from hpteach.questions.parts import QuestionPart
-from hpteach.questions.variants import Foreseen, Part, Variant, deal, lettered
+from hpteach.questions.orders import CORRECTIONS, diagnosed
+from hpteach.questions.variants import Foreseen, Part, Variant
 
 _SLACK = 1e-9
 """Share of a number by which floating point may miss a tolerance's edge."""
@@ -60,7 +56,7 @@ def check(variant: Variant, text: str, part: str | None = None) -> Verdict:
     Raises `UnknownNameError` or `InputError` where the part is not named rightly; whatever
     the text is, it is judged and never raises.
 
-    >>> from hpteach.questions.bank import read_bank
+    >>> from hpteach.questions import deal, read_bank
     >>> variant = deal(read_bank().question("predict-gauge"), seed=1)
     >>> check(variant, "no idea").correct is None
     True
@@ -163,117 +159,3 @@ def _remarks(written: Written, part: Part, system: str) -> tuple[Note, ...]:
     if step / 2.0 > 1.000001 * around:
         return (Note("figures_few", "It is rounded so far that it is right only just: write one more figure."),)
     return ()
-
-
-@dataclass(frozen=True, repr=False)
-class Proof:
-    """What a bank's proof has dealt and found: counts, and a sentence for each failure.
-
-    `mistakes` counts every foreseen mistake that was typed in and recognised.
-    """
-
-    questions: int
-    variants: int
-    mistakes: int
-    failures: tuple[str, ...]
-
-    def __str__(self) -> str:
-        head = f"{self.questions} questions, {self.variants} variants, {self.mistakes} mistakes: "
-        return head + ("every one holds." if not self.failures else "\n".join([f"{len(self.failures)} failures", *self.failures]))
-
-    __repr__ = __str__
-
-
-def prove(bank: Bank, seeds: Iterable[int] = range(20), systems: Sequence[str] = units.SYSTEMS) -> Proof:
-    """Deal every question with every seed and system, answer it rightly and wrongly, and report.
-
-    Holds where every variant deals, the right answer is judged right in whatever unit it is
-    written, every offered mistake is recognised by its id, and no foreseen mistake of a number is
-    left out (as too near to another answer) in more than half of the variants, or of a choice in all.
-    """
-    variants = mistakes = 0
-    failures: list[str] = []
-    seeds = tuple(seeds)
-    for question in bank.questions.values():
-        offered: Counter[tuple[str, str]] = Counter()
-        dealt = 0
-        for system in systems:
-            for seed in seeds:
-                try:
-                    variant = deal(question, seed, system)
-                except HpteachError as error:
-                    failures.append(f"{question.id}, seed {seed}, {system}: {error}")
-                    continue
-                dealt += 1
-                for part in variant.parts:
-                    found = _FAILURES[part.kind](variant, part)
-                    failures += [f"{question.id}, seed {seed}, {system}, {part.id}: {failure}" for failure in found]
-                    offered.update((part.id, mistake.id) for mistake in part.mistakes)
-        failures += _seldom_offered(question, offered, dealt)
-        variants, mistakes = variants + dealt, mistakes + offered.total()
-    return Proof(len(bank.questions), variants, mistakes, tuple(failures))
-
-
-def _texts(value: float, part: Part, variant: Variant) -> list[str]:
-    """A value of a part's quantity as it may be written, in many units and forms."""
-    air = variant.atmosphere
-    kinds = ["pressure", "gauge pressure"] if part.quantity == "pressure" and part.only is None else [part.quantity]
-    above = air if part.quantity == "gauge pressure" else 0.0
-    texts = [units.show(value + above, kind, system, atmosphere=air, decimals=6) for kind in kinds for system in units.SYSTEMS]
-    texts += [text.replace(".", ",") for text in texts]
-    texts.append(f"{value:.12g} {units.base_unit(part.quantity)}")
-    return texts
-
-
-def _failures_of_number(variant: Variant, part: Part) -> Iterable[str]:
-    above = variant.atmosphere if part.quantity == "gauge pressure" else 0.0
-    usual = units.show(part.answer + above, part.quantity, variant.system, atmosphere=variant.atmosphere)
-    for text in (usual, *_texts(part.answer, part, variant)):
-        if not check(variant, text, part.id).correct:
-            yield f"the right answer {text} is judged: {check(variant, text, part.id)}"
-    for mistake in part.mistakes:
-        for text in _texts(mistake.value, part, variant):
-            verdict = check(variant, text, part.id)
-            if verdict.correct is not False or verdict.mistake != mistake.id:
-                yield f"{text}, the value of {mistake.id}, is judged: {verdict}"
-
-
-def _failures_of_choice(variant: Variant, part: Part) -> Iterable[str]:
-    foreseen = {mistake.value: mistake.id for mistake in part.mistakes}
-    for letter, choice in lettered(part.choices):
-        for text in (letter, choice, folded(choice)):
-            verdict = check(variant, text, part.id)
-            if verdict.correct is not (choice == part.answer) or verdict.mistake != foreseen.get(choice):
-                yield f"choice {text!r} is judged: {verdict}"
-
-
-def _failures_of_order(variant: Variant, part: Part) -> Iterable[str]:
-    right = part.answer.split()
-    for text in (part.answer, ", ".join(right), "".join(right), " -> ".join(right)):
-        if not check(variant, text, part.id).correct:
-            yield f"the right order {text} is judged: {check(variant, text, part.id)}"
-    expected = {mistake.value: mistake.id for mistake in part.mistakes}
-    for place in range(len(right) - 1):
-        swapped = [*right[:place], right[place + 1], right[place], *right[place + 2 :]]
-        expected.setdefault(" ".join(swapped), TWO_SWAPPED)
-    for text, id in expected.items():
-        verdict = check(variant, text, part.id)
-        if verdict.correct is not False or verdict.mistake != id:
-            yield f"order {text}, that of {id}, is judged: {verdict}"
-
-
-_FAILURES = {"number": _failures_of_number, "choice": _failures_of_choice, "order": _failures_of_order}
-
-
-def _seldom_offered(question: Question, offered: Counter[tuple[str, str]], dealt: int) -> Iterable[str]:
-    for part in question.parts:
-        for id in _foreseen_ids(part):
-            # A choice that is right in some variants is a mistake in the others, however few these are.
-            if (offered[part.id, id] == 0) if part.kind == "choice" else (2 * offered[part.id, id] < dealt):
-                yield f"{question.id}, {part.id}: {id} is offered in {offered[part.id, id]} of {dealt} variants only: widen its distance or drop it"
-
-
-def _foreseen_ids(part: QuestionPart) -> list[str]:
-    if part.kind == "order":
-        return [OTHER_POSITION]
-    return [mistake.id for mistake in part.mistakes] + [choice.mistake for choice in part.choices if choice.mistake]
