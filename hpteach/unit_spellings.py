@@ -24,6 +24,7 @@ SHOWN: dict[str, tuple[str, Shown, Shown]] = {
     "temperature difference": ("kelvin", Shown("kelvin", "K", 1), Shown("delta_degF", "°F", 1)),
     "pressure": ("pascal", Shown("bar", "bar", 2), Shown("psi", "psia", 1)),
     "gauge pressure": ("pascal", Shown("bar", "bar g", 2), Shown("psi", "psig", 1)),
+    "pressure difference": ("pascal", Shown("bar", "bar", 2), Shown("psi", "psi", 1)),
     "specific energy": ("J/kg", Shown("kJ/kg", "kJ/kg", 1), Shown("Btu/lb", "Btu/lb", 2)),
     "specific entropy": ("J/kg/kelvin", Shown("kJ/kg/kelvin", "kJ/(kg·K)", 4), Shown("Btu/lb/delta_degF", "Btu/(lb·°R)", 4)),
     "density": ("kg/m**3", Shown("kg/m**3", "kg/m³", 2), Shown("lb/ft**3", "lb/ft³", 3)),
@@ -40,10 +41,15 @@ SHOWN: dict[str, tuple[str, Shown, Shown]] = {
     "length": ("metre", Shown("metre", "m", 0), Shown("foot", "ft", 0)),
     "thickness": ("metre", Shown("millimetre", "mm", 2), Shown("inch", "in", 3)),
     "mass": ("kg", Shown("kg", "kg", 2), Shown("lb", "lb", 2)),
+    "carbon dioxide equivalent": ("kg", Shown("metric_ton", "t CO2e", 2), Shown("metric_ton", "t CO2e", 2)),
+    "volume": ("m**3", Shown("m**3", "m³", 1), Shown("ft**3", "ft³", 0)),
+    "cylinder volume": ("m**3", Shown("litre", "L", 1), Shown("ft**3", "ft³", 2)),
+    "vacuum": ("pascal", Shown("millibar", "mbar", 2), Shown("micrometer_Hg", "micron", 0)),
     "duration": ("second", Shown("minute", "min", 1), Shown("minute", "min", 1)),
     "heat": ("joule", Shown("kilojoule", "kJ", 0), Shown("Btu", "Btu", 0)),
     "energy": ("joule", Shown("kWh", "kWh", 0), Shown("kWh", "kWh", 0)),
     "ratio": ("", Shown("", "", 3), Shown("", "", 3)),
+    "share": ("", Shown("percent", "%", 1), Shown("percent", "%", 1)),
 }
 
 KINDS = tuple(SHOWN)
@@ -51,18 +57,23 @@ KINDS = tuple(SHOWN)
 
 BASE_LABELS = {
     "kelvin": "K", "pascal": "Pa", "J/kg": "J/kg", "J/kg/kelvin": "J/(kg K)", "kg/m**3": "kg/m3", "m**3/kg": "m3/kg", "watt": "W", "kg/s": "kg/s",
-    "m**3/s": "m3/s", "J/m**3": "J/m3", "metre": "m", "kg": "kg", "second": "s", "joule": "J", "": "",
+    "m**3": "m3", "m**3/s": "m3/s", "J/m**3": "J/m3", "metre": "m", "kg": "kg", "second": "s", "joule": "J", "": "",
 }  # fmt: skip
 """How the base units are written beside a number in SI."""
 
 SHARED = {
     "electric power": ("power",),
     "pressure": ("absolute pressure", "gauge pressure"),
+    "pressure difference": ("pressure difference", "absolute pressure", "gauge pressure"),
     "temperature difference": ("temperature", "temperature difference"),
     "air flow": ("volume flow",),
     "water flow": ("mass flow",),
     "energy": ("heat",),
     "thickness": ("thickness", "length"),
+    "carbon dioxide equivalent": ("carbon dioxide equivalent", "mass"),
+    "cylinder volume": ("volume",),
+    "vacuum": ("absolute pressure",),
+    "share": ("ratio",),
 }
 """Whose units a kind takes, where not its own."""
 
@@ -71,6 +82,7 @@ EXAMPLES = {
     "temperature difference": "5K or 9F",
     "pressure": "8.5bar, 800kPa, 118psig or 133psia",
     "gauge pressure": "7.5barg or 118psig",
+    "pressure difference": "1.5bar, 150kPa or 22psi",
     "specific energy": "40kJ/kg or 17Btu/lb",
     "specific entropy": "1.75kJ/kgK or 0.42Btu/lbR",
     "density": "30kg/m3 or 1.9lb/ft3",
@@ -87,10 +99,15 @@ EXAMPLES = {
     "length": "1600m or 5250ft",
     "thickness": "0.3mm or 0.012in",
     "mass": "2kg or 4.4lb",
+    "carbon dioxide equivalent": "4.2t or 4200kg",
+    "volume": "30m3 or 1060ft3",
+    "cylinder volume": "12L or 0.42ft3",
+    "vacuum": "0.67mbar, 67Pa or 500micron",
     "duration": "60min, 1h or 90s",
     "heat": "1400kJ, 0.4kWh or 1300Btu",
     "energy": "500kWh or 1800MJ",
     "ratio": "0.7 or 70%",
+    "share": "12%",
 }
 
 # Spelling, folded by `fold_unit`, to (what it measures, unit for pint).
@@ -109,15 +126,15 @@ def _spell(measures: str, unit: str, *spellings: str) -> None:
         UNITS[fold_unit(spelling)] = (measures, unit)
 
 
-_spell("temperature", "degC", "C", "deg C", "degree C", "degrees C", "celsius")
-_spell("temperature", "degF", "F", "deg F", "degree F", "degrees F", "fahrenheit")
-_spell("temperature", "kelvin", "K", "kelvin")
-_spell("temperature", "degR", "R", "deg R", "rankine")
+_spell("temperature", "degC", "C", "deg C", "degree C", "degrees C", "celsius", "deg celsius", "degree celsius", "degrees celsius", "centigrade")
+_spell("temperature", "degF", "F", "deg F", "degree F", "degrees F", "fahrenheit", "deg fahrenheit", "degree fahrenheit", "degrees fahrenheit")
+_spell("temperature", "kelvin", "K", "kelvin", "kelvins", "deg K", "degree K", "degrees K", "degrees kelvin")
+_spell("temperature", "degR", "R", "deg R", "degree R", "degrees R", "rankine", "degrees rankine")
 _spell("temperature difference", "kelvin", "ΔC", "ΔK", "delta C", "delta K", "K diff")
 _spell("temperature difference", "delta_degF", "ΔF", "ΔR", "delta F", "delta R")
 _spell("absolute pressure", "pascal", "Pa")
-_spell("absolute pressure", "kilopascal", "kPa", "kPaa", "kPa abs")
-_spell("absolute pressure", "megapascal", "MPa", "MPaa", "MPa abs")
+_spell("absolute pressure", "kilopascal", "kPa", "kPaa", "kPa abs", "kPa absolute")
+_spell("absolute pressure", "megapascal", "MPa", "MPaa", "MPa abs", "MPa absolute")
 _spell("absolute pressure", "hectopascal", "hPa")
 _spell("absolute pressure", "bar", "bar", "bara", "bar abs", "bar absolute")
 _spell("absolute pressure", "millibar", "mbar")
@@ -128,6 +145,7 @@ _spell("absolute pressure", "mmHg", "mmHg")
 _spell("absolute pressure", "torr", "torr")
 _spell("absolute pressure", "micrometer_Hg", "micron", "microns", "micron Hg")
 _spell("gauge pressure", "psi", "psig", "psi gauge")
+_spell("pressure difference", "psi", "psid", "psi diff")
 _spell("gauge pressure", "bar", "barg", "bar gauge")
 _spell("gauge pressure", "pascal", "Pag", "Pa gauge")
 _spell("gauge pressure", "kilopascal", "kPag", "kPa gauge")
@@ -167,6 +185,14 @@ _spell("thickness", "inch", "in", "inch", "inches")
 _spell("mass", "kg", "kg")
 _spell("mass", "gram", "g")
 _spell("mass", "lb", "lb", "lbm", "lbs")
+_spell("mass", "ounce", "oz")
+_spell("mass", "metric_ton", "t", "tonne", "tonnes")
+_spell("carbon dioxide equivalent", "metric_ton", "t CO2e", "t CO2eq", "t CO2", "tonne CO2e", "tonnes CO2e")
+_spell("carbon dioxide equivalent", "kg", "kg CO2e", "kg CO2eq", "kg CO2")
+_spell("volume", "m**3", "m3", "m^3")
+_spell("volume", "litre", "L", "litre", "litres", "liter", "liters", "dm3", "dm^3")
+_spell("volume", "ft**3", "ft3", "ft^3", "cu ft")
+_spell("volume", "gallon", "gal", "gallon", "gallons")
 _spell("duration", "second", "s", "sec")
 _spell("duration", "minute", "min", "minute", "minutes")
 _spell("duration", "hour", "h", "hr", "hour", "hours")
@@ -185,5 +211,5 @@ _spell("humidity ratio", "g/kg", "g/kg")
 _spell("humidity ratio", "kg/kg", "kg/kg", "lb/lb")
 _spell("humidity ratio", "grain/lb", "gr/lb", "grains/lb", "grain/lb")
 _spell("relative humidity", "percent", "% RH")
-_spell("ratio", "", "")
+_spell("ratio", "", "", "of 1")
 _spell("ratio", "percent", "%", "percent", "per cent")

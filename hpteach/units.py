@@ -38,7 +38,8 @@ def read(text: str, kind: str, *, atmosphere: float = STANDARD_ATMOSPHERE) -> fl
     `KINDS`; `atmosphere` (Pa) is added to gauge pressures.  "pressure" accepts gauge
     and absolute units and returns Pa absolute; "gauge pressure" returns Pa gauge and
     accepts gauge units only.  Bare bar, kPa and MPa are absolute, as SI has it; psi
-    alone is refused because it does not say.  Inches, millimetres and microns of mercury
+    alone is refused because it does not say, but for a "pressure difference", which
+    counts from no zero and takes any unit of pressure.  Inches, millimetres and microns of mercury
     count from a vacuum, and "inHg vac" from the air down.  A single comma is the decimal mark ("7,5C"), unless three figures
     follow it, which could be thousands.
 
@@ -123,13 +124,13 @@ def unit_shown(kind: str, system: str = "SI") -> Shown:
 
 
 def base_unit(kind: str) -> str:
-    """The SI base unit in which a kind is computed, as it is written beside a number; "" for a share.
+    """The SI base unit in which a kind is computed, as it is written beside a number; "" for a ratio.
 
     >>> base_unit("power"), base_unit("temperature difference"), base_unit("gauge pressure"), base_unit("ratio")
     ('W', 'K', 'Pa gauge', '')
     """
     _known_kind(kind)
-    apart = {"gauge pressure": "Pa gauge", "humidity ratio": "kg/kg"}
+    apart = {"gauge pressure": "Pa gauge", "humidity ratio": "kg/kg", "share": "of 1"}
     return apart.get(kind) or BASE_LABELS[SHOWN[kind][0]]
 
 
@@ -220,15 +221,17 @@ def _with_point(text: str) -> str:
 
 def _unit_called(spelling: str, kind: str, text: str) -> tuple[str, str]:
     folded = fold_unit(spelling)
+    if folded == "psi" and kind == "pressure difference":
+        return kind, "psi"  # a difference counts from no zero, so that psi alone says enough
     if folded == "psi":
         raise UnitError(f"'{text.strip()}' does not say gauge or absolute: write psig or psia")
     found = UNITS.get(folded)
     if found is None:
         raise UnitError(f"unit {spelling[:20]!r} in {text.strip()!r} is not known: write the {kind} as {EXAMPLES[kind]}")
     measures, unit = found
-    if unit == "percent" and kind in ("ratio", "relative humidity"):
+    if unit == "percent" and kind in ("ratio", "relative humidity", "share"):
         return kind, unit
-    if measures == "ratio" and kind != "ratio":
+    if (measures == "ratio" and kind not in ("ratio", "share")) or (kind == "share" and not folded):
         raise UnitError(f"{text.strip()!r} has no unit of {kind}: write it as {EXAMPLES[kind]}")
     if measures not in SHARED.get(kind, (kind,)):
         found, wanted = (f"{'an' if name[0] in 'aeiou' else 'a'} {name}" for name in (measures, kind))

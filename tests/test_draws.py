@@ -3,7 +3,7 @@
 import pytest
 
 from hpteach.errors import DataError
-from hpteach.questions.draws import printed, read_draw
+from hpteach.questions.draws import check_followed, printed, read_draw
 from hpteach.questions.entries import Entry
 
 
@@ -64,7 +64,7 @@ REFUSALS = [
     (LIST, {"choices": ["4", "5 K"]}, ".choices = '4': allowed is a temperature difference with its unit ('4' has no unit"),
     (LIST, {"choices": ["4 K", "4.0 K"]}, " = '4 K': allowed is values that differ as printed"),
     (LIST, {"step": "1 K"}, ".step = '1 K': allowed is no such key beside choices"),
-    (LIST, {"color": "red"}, ".color = 'red': allowed is only the keys kind, choices, from, to, step, IP"),
+    (LIST, {"color": "red"}, ".color = 'red': allowed is only the keys kind, choices, from, to, step, IP, follows"),
     (SPAN, {"step": "3 K"}, ".step = '3 K': allowed is a step that divides the span from 0 C to 10 C"),
     (SPAN, {"step": "0.01 K"}, ".step = '0.01 K': allowed is a step that makes up to 200 values, not 1000"),
     (SPAN, {"step": "-2.5 K"}, ".step = '-2.5 K': allowed is a step above zero"),
@@ -83,3 +83,32 @@ def test_list_that_cannot_be_drawn_from_is_refused(good, change, expected):
     with pytest.raises(DataError) as refusal:
         draw(**{**good, **change})
     assert str(refusal.value).startswith(f"start/example.toml: draw.example{expected}")
+
+
+FLUIDS = {"kind": "name", "choices": ["R-32", "R-410A", "R-452B"]}
+GWPS = {"kind": "ratio", "choices": ["675", "2088", "675"], "follows": "example"}
+
+
+def test_values_that_follow_may_repeat():
+    """A list that stands in pairs with another may hold a value twice; names may follow too."""
+    assert (("675", "2088", "675"), "example") == (draw(**GWPS).texts["IP"], draw(**GWPS).follows)
+    assert ("A2L", "A1", "A2L") == draw(kind="name", choices=["A2L", "A1", "A2L"], follows="example").texts["SI"]
+
+
+@pytest.mark.parametrize(
+    ("change", "expected"),
+    [
+        ({"follows": "fluid"}, "draw.gwp.follows = 'fluid': allowed is the name of another draw, which follows none itself"),
+        ({"follows": "gwp"}, "draw.gwp.follows = 'gwp': allowed is the name of another draw"),
+        ({"choices": ["675", "2088"]}, "draw.gwp.choices = '2 in SI': allowed is as many values as example has, 3"),
+        ({"IP": {"choices": ["675"]}}, "draw.gwp.choices = '1 in IP': allowed is as many values as example has, 3"),
+    ],
+)
+def test_list_that_cannot_follow_is_refused(change, expected):
+    """What follows needs a list to follow, and as many values as it has, in both unit systems."""
+    draws = {"example": draw(**FLUIDS), "gwp": draw(**GWPS)}
+    entry = Entry("start/example.toml", "", {})
+    check_followed(draws, entry)
+    with pytest.raises(DataError) as refusal:
+        check_followed({**draws, "gwp": draw(**{**GWPS, **change})}, entry)
+    assert str(refusal.value).startswith(f"start/example.toml: {expected}")

@@ -26,6 +26,7 @@ TREE = {
     "DataError": "InputError",
     "CircuitError": "HpteachError",
     "PropertyError": "HpteachError",
+    "ProgressError": "HpteachError",
 }
 COLD = LimitError("superheat of {given} is negative: use {least} or more", given=Measure(-5.0, "temperature difference"),
                   least=Measure(0.0, "temperature difference"))  # fmt: skip

@@ -40,7 +40,7 @@ ROOMS = {
     "wording": (BELOW_DIAGRAMS, set()),
     "readouts": (BELOW_DIAGRAMS, set()),
     "questions": (BELOW_DIAGRAMS, {"numpy"}),
-    "assessment": (BELOW_DIAGRAMS | {"questions"}, {"jinja2"}),
+    "assessment": ({"errors", "tables", "questions"}, {"platformdirs"}),
     "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
     "gauge_readouts": ({"tables", "units", "circuit", "fluids", "gauges", "readouts"}, set()),
     "machine_readouts": ({"tables", "units", "fluids", "machine", "readouts"}, set()),

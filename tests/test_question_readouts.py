@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
 from hpteach.question_readouts import asked_dictionary, key_blocks
 from hpteach.questions import check, deal, read_bank
 from hpteach.units import show
+from tests.kinds_of_part import CHART, CHOICE, ORDER, SEVERAL, STATE, TABLE, TRUTH, cycle, dealt
 
 HIDDEN = {"answer", "answer_unit", "accepts", "mistakes", "hints", "solution"}
 
@@ -55,3 +58,24 @@ def test_a_gauge_pressure_counts_from_the_air_of_the_question() -> None:
     assert parts
     for part in parts:
         assert f"{part.id}: {part.answer / 1e5:.2f} bar g" in shown
+
+
+def test_tables_and_chart_are_in_the_dictionary() -> None:
+    """A state table and a chart to read from come with the question, as JSON can hold them, and give nothing away."""
+    variant = dealt(cycle(), TABLE, CHART, SEVERAL)
+    found = json.loads(json.dumps(asked_dictionary(variant, key=False)))
+    assert {"kind": "pressure-enthalpy", "refrigerant": "R-410A", "marked": ["1", "2"]} == found["chart"]
+    assert ["table_h2", "table_h3", "table_T4", "table_h4"] == [cell["part"] for row in found["tables"][0]["cells"] for cell in row if cell["part"]]
+    assert [("table_h2", "table", "2", "enthalpy", ""), ("chart", "", "", "", "pressure-enthalpy"), ("which", "", "", "", "")] == [
+        (part["id"], part["table"], part["row"], part["column"], part["read_from"]) for part in (found["parts"][0], *found["parts"][4:])
+    ]
+    assert (None, []) == tuple(asked_dictionary(deal(read_bank().question("cooling-cop"), 3), key=False)[name] for name in ("chart", "tables"))
+
+
+def test_key_of_every_kind_is_shown() -> None:
+    """The key names the answer of every kind of part: a number with its band, letters, an order, the words of a choice."""
+    variant = dealt(cycle(), SEVERAL, STATE.replace("{place}", "liquid line"), TRUTH, TABLE, ORDER, CHOICE)
+    said = [str(block) for block in key_blocks(variant)[::2]]
+    for part, text in zip(variant.parts, said):
+        shown = part.answer if isinstance(part.answer, str) else show(part.answer, part.quantity)
+        assert text.startswith(f"{part.id}: {shown}")

@@ -183,6 +183,18 @@ def test_drawn_number_counts_as_printed(system):
     assert pytest.approx({"SI": 850e3, "IP": 123.3 * 6894.757293168}[system], rel=1e-12) == variant.parts[0].answer
 
 
+@pytest.mark.parametrize("system", units.SYSTEMS)
+def test_drawn_number_may_follow_a_drawn_name(system):
+    """A constant that follows a drawn name is the one at the name's place in the list."""
+    draws = (
+        '[draw.fluid]\nkind = "name"\nchoices = ["R-32", "R-410A", "R-134a"]\n'
+        '[draw.gwp]\nkind = "ratio"\nchoices = ["675", "2088", "1430"]\nfollows = "fluid"\n'
+    )
+    asked = question({"altitude": "0 m"}, [("same", "ratio", "gwp")], "{fluid} has {gwp}.", draws)
+    prompts = {deal(asked, seed, system).prompt for seed in range(30)}
+    assert {"R-32 has 675.", "R-410A has 2088.", "R-134a has 1430."} == prompts
+
+
 def test_what_is_derived_rests_on_the_printed_state_points():
     """COP from printed enthalpies is the COP that a learner works out from them, not the exact one."""
     variant = deal(BANK.question("cooling-cop"), 3)
@@ -287,8 +299,11 @@ def test_answer_and_mistakes_lie_apart(seed):
             if part.kind == "number":
                 bands = sorted([part.accepts, *(mistake.accepts for mistake in part.mistakes)])
                 assert all(below[1] < above[0] for below, above in zip(bands, bands[1:]))
-            elif part.kind == "choice":
+            elif part.kind in ("choice", "state", "truth"):
                 assert len(part.choices) == len(set(part.choices)) and part.answer in part.choices
+            elif part.kind == "several":
+                answers = [part.answer, *(mistake.value for mistake in part.mistakes)]
+                assert len(answers) == len(set(answers))
             else:
                 orders = [part.answer, *(mistake.value for mistake in part.mistakes)]
                 assert len(orders) == len(set(orders))

@@ -6,7 +6,7 @@ What lives here: `read_bank` and what a question is made of.  What does not: its
 One TOML file for each question, exercises/<topic>/<id>.toml; the file's name is the id,
 which stays.  Every refusal names the file, the key, the value and what is allowed.
 
-    title, version, topic, level (1-3), lesson ("03"), covers = ["EU 2024/2215 Annex I 1.02"]
+    title, version, topic, level (1-3), lesson ("03", or "exam"), covers = ["EU 2024/2215 Annex I 1.02"]
     prompt = "… evaporates at {evaporating}, h1 = {h1} …"      gaps are filled as printed
     [draw.evaporating]      numbers or names to draw (draws)
     [scenario]              the cycle, the circuit alone, or the air's pressure alone; may be absent (conditions)
@@ -31,7 +31,7 @@ from __future__ import annotations
 
 import re
 import tomllib
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from types import MappingProxyType
@@ -39,18 +39,16 @@ from types import MappingProxyType
 from hpteach.errors import DataError, UnknownNameError
 from hpteach.questions.air_conditions import read_air_conditions
 from hpteach.questions.conditions import OF_THE_AIR, Condition, read_conditions
-from hpteach.questions.draws import Draw, read_draw
+from hpteach.questions.draws import Draw, check_followed, read_draw
 from hpteach.questions.entries import Entry
-from hpteach.questions.parts import IDENTIFIER, Names, QuestionPart, check_distinct, read_part
+from hpteach.questions.law_topics import EXAM, FILE, law_topics, nearest
+from hpteach.questions.mistakes import why_not
+from hpteach.questions.parts import IDENTIFIER, Names, QuestionPart, check_parts, read_part
+from hpteach.questions.state_tables import asked_kinds
+from hpteach.questions.ways import AIR, CIRCUIT, CYCLE, WEATHER, Stated
 from hpteach.tables import Table
 
-# EU 2015/2067 is repealed by EU 2024/2215 and stands beside it for those who were examined by
-# the old list.  The new Annex I was seen up to 1.02; that its later numbers mean what they meant
-# in the old one is from memory, not seen here.
-_LAWS = (
-    r"EU (2024/2215|2015/2067) Annex I \d{1,2}\.(\d{2}|x)",
-    r"US 40 CFR 82 App\. D (core|Type I|Type II|Type III)",
-)
+_LESSON = re.compile(rf"\d\d|{EXAM}")
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _QUESTION_KEYS = ("title", "version", "topic", "level", "lesson", "covers", "prompt", "draw", "scenario", "air", "weather", "compare", "parts")
 
@@ -129,16 +127,29 @@ def read_bank(folder: Path | None = None) -> Bank:
     folder = Path(folder)
     if not folder.is_dir():
         raise DataError(f"the question bank {folder} is not a folder: name one that holds <topic>/<id>.toml")
+    paths = {path.relative_to(folder).as_posix(): path for path in sorted(folder.rglob("*.toml"))}
+    questions = _read_all(paths)
+    if not questions:
+        raise DataError(f"the question bank {folder} holds no question: put some at <topic>/<id>.toml")
+    return Bank(MappingProxyType(questions))
+
+
+def bank_of_files(paths: Iterable[Path]) -> Bank:
+    """The questions in some files, wherever they lie: the folder of each is its topic.
+
+    Raises `DataError` where a file is not as it should be.
+    """
+    return Bank(MappingProxyType(_read_all({f"{path.resolve().parent.name}/{path.name}": path for path in paths})))
+
+
+def _read_all(paths: Mapping[str, Path]) -> dict[str, Question]:
     questions: dict[str, Question] = {}
-    for path in sorted(folder.rglob("*.toml")):
-        file = path.relative_to(folder).as_posix()
+    for file, path in paths.items():
         question = read_question(_text_of(path, file), file)
         if question.id in questions:
             raise DataError(f"{file}: the id {question.id!r} is taken by {questions[question.id].topic}/{question.id}.toml: rename the file")
         questions[question.id] = question
-    if not questions:
-        raise DataError(f"the question bank {folder} holds no question: put some at <topic>/<id>.toml")
-    return Bank(MappingProxyType(questions))
+    return questions
 
 
 def read_question(text: str, file: str) -> Question:
@@ -164,6 +175,7 @@ def read_question(text: str, file: str) -> Question:
     if topic != folder:
         raise entry.refuse("topic", topic, f"the name of its folder, {folder!r}")
     draws = {key: read_draw(sub) for key, sub in entry.tables_by_name("draw", IDENTIFIER)}
+    check_followed(draws, entry)
     scenario = read_conditions(entry.table("scenario"), draws) if "scenario" in data else {}
     air, weather = (read_air_conditions(entry.table(key), draws, key) if key in data else {} for key in ("air", "weather"))
     _check_one(entry, scenario, air, weather)
@@ -176,14 +188,15 @@ def read_question(text: str, file: str) -> Question:
             raise entry.refuse("compare", sorted(compare), "only beside a [scenario] that states a cycle, an [air] or a [weather]")
     names = Names(entry, draws, scenario, compare, of_air=air, of_weather=weather)
     parts = tuple(read_part(sub, names) for sub in entry.tables("parts"))
-    check_distinct(entry, "parts", (part.id for part in parts))
+    check_parts(entry, parts)
+    _check_ways(entry, parts, _stated(draws, scenario, air, weather))
     return Question(
         id=name,
         title=title,
         version=entry.whole("version", range(1, 1000)),
         topic=topic,
         level=entry.whole("level", range(1, 4)),
-        lesson=entry.matching("lesson", re.compile(r"\d\d"), 'the two digits of a lesson, such as "03"'),
+        lesson=entry.matching("lesson", _LESSON, f'the two digits of a lesson, such as "03", or "{EXAM}" for law, handling and safety that no lesson teaches'),
         covers=_covers(entry),
         prompt=names.template(entry, "prompt"),
         draws=MappingProxyType(draws),
@@ -204,11 +217,29 @@ def _check_one(entry: Entry, scenario: Mapping[str, Condition], air: Mapping[str
         raise entry.refuse("scenario", beyond, f"only {' or '.join(OF_THE_AIR)} beside [air] or [weather]")
 
 
+def _stated(draws: Mapping[str, Draw], scenario: Mapping[str, Condition], air: Mapping[str, Condition], weather: Mapping[str, Condition]) -> Stated:
+    tables = {CYCLE: "refrigerant" in scenario, AIR: air, WEATHER: weather}
+    tables[CIRCUIT] = not tables[CYCLE] and set(scenario) - set(OF_THE_AIR)
+    kinds = {draw.kind for draw in draws.values()} - {"name"}
+    return Stated(frozenset(name for name, there in tables.items() if there), frozenset({*scenario, *air, *weather}), frozenset(kinds))
+
+
+def _check_ways(entry: Entry, parts: Sequence[QuestionPart], stated: Stated) -> None:
+    """Refuse a named way that has no meaning in what is stated, or for the number that is asked."""
+    for number, part in enumerate(parts, start=1):
+        for place, mistake in enumerate(part.mistakes, start=1):
+            if mistake.way:
+                reasons = [why_not(mistake.way, stated, quantity) for quantity in asked_kinds(part, mistake)]
+                if all(reasons):
+                    at = Entry(entry.file, f"parts[{number}].mistakes[{place}]", {})
+                    raise at.refuse("way", mistake.way, f"a way that has a meaning here ({reasons[0]})")
+
+
 def _covers(entry: Entry) -> tuple[str, ...]:
     covers = entry.texts("covers")
     for code in covers:
-        if not any(re.fullmatch(law, code) for law in _LAWS):
-            raise entry.refuse("covers", code, "codes such as 'EU 2024/2215 Annex I 1.02' or 'US 40 CFR 82 App. D core'")
+        if code not in law_topics():
+            raise entry.refuse("covers", code, f"codes of {FILE}, of which the nearest are " + ", ".join(map(repr, nearest(code))))
     return covers
 
 

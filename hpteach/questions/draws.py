@@ -10,6 +10,8 @@ What does not: choosing by a seed (variants).
     step = "2 K"
     IP = { from = "32 F", to = "50 F", step = "2 F" }
 
+`follows = "refrigerant"` takes the value at the same place in the list as that other draw,
+so that a constant printed beside a drawn name belongs to it; its values may repeat.
 Without numbers of its own, IP prints those of SI converted.  What is printed is what
 counts: a variant reads its numbers back from the printed text.
 """
@@ -29,11 +31,15 @@ MOST_VALUES = 200
 
 @dataclass(frozen=True)
 class Draw:
-    """A drawn quantity or name: its kind and the printed texts to choose from, by unit system."""
+    """A drawn quantity or name: its kind and the printed texts to choose from, by unit system.
+
+    `follows` names the draw beside which its values stand in pairs, "" where it is drawn by itself.
+    """
 
     name: str
     kind: str
     texts: Mapping[str, tuple[str, ...]]
+    follows: str = ""
 
 
 def read_draw(entry: Entry) -> Draw:
@@ -47,18 +53,33 @@ def read_draw(entry: Entry) -> Draw:
     """
     name = entry.place.rpartition(".")[2]
     kind = entry.one_of("kind", (*units.KINDS, "name"))
+    follows = entry.text("follows") if "follows" in entry.data else ""
     if kind == "name":
-        entry.only(("kind", "choices"))
+        entry.only(("kind", "choices", "follows"))
         choices = entry.texts("choices")
-        return Draw(name, kind, MappingProxyType({system: _distinct(entry, choices) for system in units.SYSTEMS}))
-    entry.only(("kind", "choices", "from", "to", "step", "IP"))
+        return Draw(name, kind, MappingProxyType({system: _distinct(entry, choices, follows) for system in units.SYSTEMS}), follows)
+    entry.only(("kind", "choices", "from", "to", "step", "IP", "follows"))
     values = _values(entry, kind)
     imperial = _values(entry.table("IP"), kind) if "IP" in entry.data else values
     texts = {
-        "SI": _distinct(entry, printed(values, kind, "SI")),
-        "IP": _distinct(entry, printed(imperial, kind, "IP")),
+        "SI": _distinct(entry, printed(values, kind, "SI"), follows),
+        "IP": _distinct(entry, printed(imperial, kind, "IP"), follows),
     }
-    return Draw(name, kind, MappingProxyType(texts))
+    return Draw(name, kind, MappingProxyType(texts), follows)
+
+
+def check_followed(draws: Mapping[str, Draw], entry: Entry) -> None:
+    """Refuse a draw that follows one that is not there, follows itself another, or has another number of values."""
+    for name, draw in draws.items():
+        if not draw.follows:
+            continue
+        leading = draws.get(draw.follows)
+        if leading is None or leading.follows:
+            raise entry.refuse(f"draw.{name}.follows", draw.follows, "the name of another draw, which follows none itself")
+        for system in units.SYSTEMS:
+            if len(draw.texts[system]) != len(leading.texts[system]):
+                count = f"{len(draw.texts[system])} in {system}"
+                raise entry.refuse(f"draw.{name}.choices", count, f"as many values as {draw.follows} has, {len(leading.texts[system])}")
 
 
 def printed(values: Sequence[float], kind: str, system: str) -> tuple[str, ...]:
@@ -99,7 +120,9 @@ def _values(entry: Entry, kind: str) -> list[float]:
     return [first + index * step for index in range(round(count) + 1)]
 
 
-def _distinct(entry: Entry, texts: Sequence[str]) -> tuple[str, ...]:
+def _distinct(entry: Entry, texts: Sequence[str], follows: str) -> tuple[str, ...]:
+    if follows:
+        return tuple(texts)
     for index, text in enumerate(texts):
         if text in texts[:index]:
             raise entry.refuse("", text, "values that differ as printed: use wider steps")

@@ -14,6 +14,7 @@ import ast
 import math
 import operator
 import re
+import unicodedata
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 
@@ -130,13 +131,13 @@ def fill(template: str, write: Callable[[str, str | None], str]) -> str:
 
 
 def shortened(text: object, most: int = 40) -> str:
-    """What was written, in quotes, cut short and without control characters, for a sentence that repeats it.
+    """What was written, in quotes, cut short and without control characters and piled marks, for a sentence that repeats it.
 
     >>> print(shortened("9" * 10_000))
     '9999999999999999999999999999999999999999...'
     """
     text = str(text)
-    kept = "".join(mark if mark.isprintable() else "?" for mark in text[:most])
+    kept = "".join(mark if mark.isprintable() and not unicodedata.combining(mark) else "?" for mark in text[:most])
     return f"'{kept}{'...' if len(text) > most else ''}'"
 
 

@@ -1,8 +1,9 @@
 """Named wrong ways of solving a question, each with the sentence that corrects the thought.
 
 What lives here: `WAYS`, applied to the whole situation of a question (its conditions,
-its pressures), to the solved quantities, or to the finished answer.
-What does not: mistakes of a single question, which its file states as expressions.
+its pressures), to the solved quantities, or to the finished answer; and why a way has no meaning in a question.
+What does not: the ways themselves (wrong_readings, wrong_circuits, wrong_cycles), and mistakes of a single question, which its
+file states as expressions.
 
 A way's id is permanent: results of different questions and variants are counted together
 by it.  A way that changes nothing in a question is no mistake there and is not offered.
@@ -10,44 +11,57 @@ by it.  A way that changes nothing in a question is no mistake there and is not 
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import replace
+from types import MappingProxyType
 
-from hpteach.circuit import ValvePosition
-from hpteach.errors import LimitError, UnknownNameError
+from hpteach.errors import UnknownNameError
 from hpteach.questions.expressions import Expression
-from hpteach.questions.scenarios import OTHER, Given, Printed, Situation, solve
+from hpteach.questions.scenarios import Printed, Situation, Solved, solve
+from hpteach.questions.ways import Stated, Way
+from hpteach.questions.wrong_circuits import CIRCUITS
+from hpteach.questions.wrong_cycles import CYCLES
+from hpteach.questions.wrong_readings import READINGS
+
+WAYS: Mapping[str, Way] = MappingProxyType({way.id: way for way in (*READINGS, *CIRCUITS, *CYCLES)})
+"""Every named wrong way by its permanent id."""
 
 
-@dataclass(frozen=True)
-class Way:
-    """One wrong way: its id, the correction, and what it changes (exactly one of the three)."""
-
-    id: str
-    correction: str
-    situation: Callable[[Situation], Situation] | None = None
-    quantities: Callable[[Mapping[str, float]], Mapping[str, float]] | None = None
-    answer: Callable[[float, str], float] | None = None
-
-
-def wrong_answer(way: str, right: Expression, situation: Situation, printed: Mapping[str, Printed], system: str = "SI") -> float:
-    """What `right`, the expression of the answer, comes to for someone who goes this way (SI).
+def wrong_answer(
+    way: str, right: Expression, situation: Situation, printed: Mapping[str, Printed], system: str = "SI", quantity: str = ""
+) -> float:
+    """What `right`, the expression of the answer, comes to for someone who goes this way (SI); `quantity` is the kind asked for.
 
     Raises `UnknownNameError` for a way that is not known, and any refusal of `scenarios.solve`
     where the wrong thought leads to a cycle that cannot be.
 
     >>> from hpteach.questions.expressions import expression
+    >>> from hpteach.questions.scenarios import Given
     >>> gauge = Situation(drawn={"reading": Given("gauge pressure", 800e3)})
     >>> wrong_answer("gauge_read_as_absolute", expression("reading + atmosphere"), gauge, {})
     800000.0
     """
+    value = right.number(wrong_world(way, situation, printed, system).quantities)
+    change = WAYS[way].answer
+    return change(value, system, quantity) if change else value
+
+
+def wrong_world(way: str, situation: Situation, printed: Mapping[str, Printed], system: str = "SI") -> Solved:
+    """The situation as it stands for someone who goes this way, solved: what such a one ticks, or in which order such a one writes.
+
+    Raises as `wrong_answer` does.
+
+    >>> from hpteach.circuit import ValvePosition
+    >>> from hpteach.questions.paths import Standing
+    >>> cooling = Situation(standing=Standing(ValvePosition.COOLING))
+    >>> wrong_world("wrong_valve_position", cooling, {}).words["condenser"]
+    'indoor coil'
+    """
     found = way_called(way)
-    thought = found.situation(situation) if found.situation else situation
-    quantities = solve(thought, printed).quantities
-    if found.quantities:
-        quantities = {**quantities, **found.quantities(quantities)}
-    value = right.number(quantities)
-    return found.answer(value, system) if found.answer else value
+    solved = solve(found.situation(situation, system) if found.situation else situation, printed, found.points)
+    if not found.quantities:
+        return solved
+    return replace(solved, quantities={**solved.quantities, **found.quantities(solved.quantities, situation, system)})
 
 
 def way_called(name: str) -> Way:
@@ -61,129 +75,13 @@ def way_called(name: str) -> Way:
     return WAYS[name]
 
 
-def _gauge_read_as_absolute(situation: Situation) -> Situation:
-    drawn = dict(situation.drawn)
-    if situation.air:
-        drawn[situation.air] = Given("pressure", 0.0)
-    return replace(situation, drawn=drawn, atmosphere=0.0)
+def why_not(way: str, stated: Stated, quantity: str = "") -> str:
+    """Why a way has no meaning in a question, or "" where it has one; `quantity` is what the part asks, "" where it asks no number.
 
-
-def _absolute_read_as_gauge(situation: Situation) -> Situation:
-    def raised(given: Given | None) -> Given | None:
-        return Given("pressure", given.value + situation.atmosphere) if given and given.kind == "pressure" else given
-
-    drawn = {name: given if name == situation.air else raised(given) for name, given in situation.drawn.items()}
-    settings = {
-        place: setting
-        and replace(setting, suction_pressure=raised(setting.suction_pressure), discharge_pressure=raised(setting.discharge_pressure))
-        for place, setting in (("setting", situation.setting), ("other", situation.other))
-    }
-    return replace(situation, drawn=drawn, **settings)
-
-
-def _coils_swapped(situation: Situation) -> Situation:
-    turned = {ValvePosition.HEATING: ValvePosition.COOLING, ValvePosition.COOLING: ValvePosition.HEATING}
-    settings = {
-        place: setting and replace(setting, valve_position=turned.get(setting.valve_position, setting.valve_position))
-        for place, setting in (("setting", situation.setting), ("other", situation.other))
-    }
-    return replace(situation, **settings)
-
-
-def _other_mode(quantities: Mapping[str, float]) -> Mapping[str, float]:
-    turned = {"cop_cooling": "cop_heating", "cop_heating": "cop_cooling"}
-    return {
-        prefix + name: quantities[prefix + other]
-        for prefix in ("", OTHER)
-        for name, other in turned.items()
-        if prefix + other in quantities
-    }
-
-
-def _upside_down(value: float, system: str) -> float:
-    if value == 0.0:
-        raise LimitError("a ratio of 0 cannot be turned upside down: check the answer's expression")
-    return 1.0 / value
-
-
-_ZERO_OF_SCALE = {"SI": 273.15, "IP": 32.0 / 1.8}
-"""K by which a difference shifts when it is converted as if it were a temperature: from °C to
-K, and (32 °F) from °C to °F."""
-
-
-def _as_temperature(value: float, system: str) -> float:
-    return value + _ZERO_OF_SCALE[system]
-
-
-def _less_32(value: float, system: str) -> float:
-    return value - _ZERO_OF_SCALE["IP"]
-
-
-WAYS: Mapping[str, Way] = {
-    way.id: way
-    for way in (
-        Way(
-            "gauge_read_as_absolute",
-            "A gauge counts from the pressure of the air around it. Add the air pressure before you use the reading as an absolute pressure.",
-            situation=_gauge_read_as_absolute,
-        ),
-        Way(
-            "absolute_read_as_gauge",
-            "This pressure was already absolute: it counts from a vacuum. The air pressure must not be added to it once more.",
-            situation=_absolute_read_as_gauge,
-        ),
-        Way(
-            "coils_swapped",
-            "The coils changed places in your thought. Follow the discharge gas through the reversing valve: "
-            "the coil it meets first is the condenser.",
-            situation=_coils_swapped,
-        ),
-        Way(
-            "ideal_for_real_compression",
-            "That is the work of an ideal compressor. A real one needs more: divide the ideal work by the isentropic efficiency.",
-            situation=lambda situation: situation.with_settings(isentropic_efficiency=1.0),
-        ),
-        Way(
-            "efficiency_multiplied",
-            "You multiplied by the isentropic efficiency, which makes the work smaller than ideal. "
-            "A real compressor needs more than the ideal one: divide.",
-            situation=lambda situation: situation.with_settings(compression="multiplied"),
-        ),
-        Way(
-            "subcooling_ignored",
-            "You took the liquid as saturated. Subcooling moves point 3, and with it point 4, to a lower enthalpy.",
-            situation=lambda situation: situation.with_settings(subcooling=0.0, liquid_line_temperature=None),
-        ),
-        Way(
-            "superheat_ignored",
-            "You took the suction vapour as saturated. Superheat moves point 1 to the right of the dome, to a higher enthalpy.",
-            situation=lambda situation: situation.with_settings(superheat=0.0, suction_line_temperature=None),
-        ),
-        Way(
-            "bubble_for_dew",
-            "You read the bubble column. The saturated suction and condensing temperatures, and superheat, count from the dew column.",
-            situation=lambda situation: situation.with_settings(saturation="bubble"),
-        ),
-        Way(
-            "cop_of_the_other_mode",
-            "That is the COP of the other mode. In heating the useful heat is what the condenser gives off; "
-            "in cooling it is what the evaporator takes up.",
-            quantities=_other_mode,
-        ),
-        Way(
-            "cop_upside_down",
-            "The fraction is upside down. COP is the useful heat divided by the work you pay for.",
-            answer=_upside_down,
-        ),
-        Way(
-            "temperature_for_difference",
-            "You converted a temperature difference as if it were a temperature. Only its size changes (1 K is 1.8 °F); nothing is added.",
-            answer=_as_temperature,
-        ),
-        Way(
-            "difference_with_32_subtracted",
-            "You took 32 away from a temperature difference. The 32 belongs to temperatures; a difference is only divided by 1.8.",
-            answer=_less_32,
-        ),
-    )
-}  # fmt: skip
+    >>> why_not("cop_upside_down", Stated(frozenset({"cycle"})), "power")
+    'it changes a number of ratio, and this part asks for a power'
+    """
+    found = way_called(way)
+    if found.answer and not quantity:
+        return "it changes a number, and this part asks for none"
+    return found.fits(stated, quantity)

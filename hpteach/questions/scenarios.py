@@ -61,8 +61,8 @@ class Setting:
 
     Each side has either its saturated temperature (K, dew point) or its pressure; superheat
     and subcooling (K) are given, or follow from the temperature of the line.  `saturation`
-    says from which column of the table saturation is read, `compression` how the
-    isentropic efficiency is used.
+    says from which column of the table saturation is read, `liquid_saturation` from which subcooling
+    is counted, `compression` how the isentropic efficiency is used.
     """
 
     refrigerant: str
@@ -78,6 +78,7 @@ class Setting:
     liquid_line_temperature: float | None = None
     isentropic_efficiency: float = 1.0
     saturation: str = "dew"
+    liquid_saturation: str = "bubble"
     compression: str = "divided"
 
 
@@ -130,11 +131,18 @@ class Solved:
     flow: Flow | None = None
 
 
-def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyType({})) -> Solved:
+Source = Setting | AirAlone | Weather
+"""What quantities are solved from."""
+
+Change = Callable[[Mapping[str, float], Source], Mapping[str, float]]
+"""What a wrong thought makes of solved quantities, before anything is worked out from them."""
+
+
+def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyType({}), change: Change | None = None) -> Solved:
     """Everything that follows from a situation.
 
     A quantity that the prompt prints counts as printed, also for what is derived from it,
-    unless a wrong thought has changed it.  Raises the refusals of `cycle.solve`.
+    unless a wrong thought has changed it; `change` is such a thought.  Raises the refusals of `cycle.solve`.
 
     >>> cooling = Setting("R-134a", ValvePosition.COOLING, saturated_suction_temperature=253.15,
     ...                   saturated_condensing_temperature=303.15)
@@ -149,12 +157,12 @@ def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyTyp
             cycles.append(None)
             continue
         cycle, exact = _solve_setting(setting, situation.atmosphere)
-        quantities |= _as_printed(exact, derived, prefix, printed)
+        quantities |= _as_printed(_changed(exact, change, setting), derived, prefix, printed)
         words |= {prefix + name: word for name, word in _words(cycle).items()}
         cycles.append(cycle)
     for prefix, around in (("", situation.around), (OTHER, situation.other_around)):
         if around is not None:
-            quantities |= _as_printed(around.found(), around.derived, prefix, printed)
+            quantities |= _as_printed(_changed(around.found(), change, around), around.derived, prefix, printed)
             words |= {prefix + name: word for name, word in around.words().items()}
     stands = cycles[0].flow if cycles[0] else None
     if situation.standing:
@@ -162,6 +170,10 @@ def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyTyp
         quantities |= flags(stands)
         words |= words_of(stands) | stated_words(situation.standing)
     return Solved(cycles[0], cycles[1], quantities, words, stands)
+
+
+def _changed(exact: Mapping[str, float], change: Change | None, source: Source) -> Mapping[str, float]:
+    return {**exact, **change(exact, source)} if change else exact
 
 
 @lru_cache(maxsize=256)
@@ -172,12 +184,16 @@ def _solve_setting(setting: Setting, atmosphere: float) -> tuple[Cycle, Mapping[
     dew_suction = thought_suction if setting.saturation == "dew" else fluid.dew_temperature(low)
     dew_condensing = thought_condensing if setting.saturation == "dew" else fluid.dew_temperature(high)
     superheat = thought_superheat = setting.superheat
-    subcooling = setting.subcooling
+    subcooling = thought_subcooling = setting.subcooling
+    too_warm = 0.0 if setting.liquid_saturation == "bubble" else dew_condensing - fluid.bubble_temperature(high)
     if setting.suction_line_temperature is not None:
         superheat = setting.suction_line_temperature - dew_suction
         thought_superheat = setting.suction_line_temperature - thought_suction
     if setting.liquid_line_temperature is not None:
         subcooling = fluid.bubble_temperature(high) - setting.liquid_line_temperature
+        thought_subcooling = subcooling + too_warm
+    else:
+        subcooling -= too_warm
     cycle = solve_cycle(
         fluid,
         conditions_for(
@@ -195,7 +211,7 @@ def _solve_setting(setting: Setting, atmosphere: float) -> tuple[Cycle, Mapping[
         "saturated_suction_temperature": thought_suction,
         "saturated_condensing_temperature": thought_condensing,
         "superheat": thought_superheat,
-        "subcooling": subcooling,
+        "subcooling": thought_subcooling,
         "isentropic_efficiency": setting.isentropic_efficiency,
     }
     if setting.compression == "multiplied":
