@@ -10,15 +10,11 @@ A command loads the rooms that it needs only when it runs, so that `--help` is t
 
 from __future__ import annotations
 
-import json
-import os
 import sys
 from argparse import Namespace
 from collections.abc import Sequence
-from contextlib import suppress
-from dataclasses import asdict
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 import hpteach
 from hpteach import units
@@ -30,11 +26,9 @@ from hpteach.machine_options import trouble_of
 from hpteach.options import (
     OPTIONS, Command, Reader, Run, arguments, main_help, parser_of, plain, read, run_program, stuck_parts, temperature_or_pressure, whole,
 )  # fmt: skip
+from hpteach.printing import remark, show, show_json
+from hpteach.question_options import ask, bank, check
 from hpteach.season_options import MONEY, season_of
-
-if TYPE_CHECKING:
-    from hpteach.questions import Bank, Variant
-
 
 def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
     """Do one command and return its exit code; `run` starts another program (`run_program` by default).
@@ -49,10 +43,10 @@ def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
     try:
         return _do(list(sys.argv[1:] if argv is None else argv), reader)
     except HpteachError as error:
-        _remark(units.sentence(error, reader.system, atmosphere=reader.atmosphere))
+        remark(units.sentence(error, reader.system, atmosphere=reader.atmosphere))
         return 2
     except KeyboardInterrupt:
-        _remark("Interrupted.")
+        remark("Interrupted.")
         return 130
 
 
@@ -71,7 +65,7 @@ def _pages(args: Namespace, reader: Reader) -> int:
     alone = read("--address", args.address, lambda: is_loopback(args.address))
     command = pages_command(**_served(args), address=args.address)
     if not alone:
-        _remark(f"--address {args.address}: anybody who reaches this machine there can open the pages without a password, and each visitor runs the code of the lessons as your user.")
+        remark(f"--address {args.address}: anybody who reaches this machine there can open the pages without a password, and each visitor runs the code of the lessons as your user.")
     return reader.run(command)
 
 
@@ -88,9 +82,9 @@ def _refrigerants(args: Namespace, reader: Reader) -> int:
 
     found = [refrigerant(name) for name in catalogue()]
     if args.json:
-        return _print_json({"refrigerants": [readouts.refrigerant_dictionary(one) for one in found]})
-    _print(*readouts.refrigerant_tables(found, reader.system))
-    return _remark(*(f"{one.name}: {one.listing.caution}" for one in found if one.listing.caution), readouts.GENERAL_CAUTION)
+        return show_json({"refrigerants": [readouts.refrigerant_dictionary(one) for one in found]})
+    show(*readouts.refrigerant_tables(found, reader.system))
+    return remark(*(f"{one.name}: {one.listing.caution}" for one in found if one.listing.caution), readouts.GENERAL_CAUTION)
 
 
 def _saturation(args: Namespace, reader: Reader) -> int:
@@ -103,9 +97,9 @@ def _saturation(args: Namespace, reader: Reader) -> int:
         kind, value = read("--at", text, lambda: temperature_or_pressure(text, reader.atmosphere))
         rows.append(read("--at", text, lambda: row_by[kind](fluid, value)))
     if args.json:
-        return _print_json({"refrigerant": fluid.name, "reference": fluid.reference, "rows": rows, "cautions": readouts.cautions(fluid.listing)})
-    _print(*readouts.saturation_tables(fluid, rows, reader.system, atmosphere=reader.atmosphere))
-    return _remark(*readouts.cautions(fluid.listing))
+        return show_json({"refrigerant": fluid.name, "reference": fluid.reference, "rows": rows, "cautions": readouts.cautions(fluid.listing)})
+    show(*readouts.saturation_tables(fluid, rows, reader.system, atmosphere=reader.atmosphere))
+    return remark(*readouts.cautions(fluid.listing))
 
 
 def _flow(args: Namespace, reader: Reader) -> int:
@@ -115,10 +109,10 @@ def _flow(args: Namespace, reader: Reader) -> int:
     circuit, stuck = circuit_of(args), stuck_parts(args.stuck or ())
     found = read("--stuck", " ".join(args.stuck or ()), lambda: flow(circuit, position, stuck=stuck))
     if args.json:
-        return _print_json(readouts.flow_dictionary(found))
+        return show_json(readouts.flow_dictionary(found))
     from hpteach.wording import flow_in_words
 
-    return _print(readouts.flow_table(found), "\n".join(flow_in_words(found)))
+    return show(readouts.flow_table(found), "\n".join(flow_in_words(found)))
 
 
 def _points(args: Namespace, reader: Reader) -> int:
@@ -131,13 +125,13 @@ def _points(args: Namespace, reader: Reader) -> int:
         found = [readouts.cycle_dictionary(fluid, cycle) for cycle in cycles]
         for one, cycle in zip(found, cycles):
             one["cautions"] = [*filter(None, [wet_discharge_caution(cycle)]), *one["cautions"]]
-        return _print_json(found[0] if len(found) == 1 else {"cycles": found})
+        return show_json(found[0] if len(found) == 1 else {"cycles": found})
     blocks: list[Any] = []
     for cycle in cycles:
         blocks += readouts.cycle_tables(fluid, cycle, reader.system, atmosphere=reader.atmosphere)
         blocks += ("\n".join(flow_in_words(cycle.flow)), "\n".join(cycle_in_words(cycle, reader.system)))
-    _print(*blocks)
-    return _remark(*readouts.cautions(fluid.listing))
+    show(*blocks)
+    return remark(*readouts.cautions(fluid.listing))
 
 
 def _gauges(args: Namespace, reader: Reader) -> int:
@@ -147,10 +141,10 @@ def _gauges(args: Namespace, reader: Reader) -> int:
     fluid = fluid_of(args)
     found, shown = findings_of(args, reader, fluid), {"system": reader.system, "atmosphere": reader.atmosphere}
     if args.json:
-        return _print_json(gauge_readouts.gauges_dictionary(fluid, found, **shown))
+        return show_json(gauge_readouts.gauges_dictionary(fluid, found, **shown))
     said = (*gauge_readouts.gauges_in_words(found, **shown), *gauge_readouts.doubts_in_words(found, **shown))
-    _print(*gauge_readouts.gauge_tables(found, **shown), "\n".join(said), "\n".join(gauge_readouts.probes_in_words(found)))
-    return _remark(*gauge_readouts.gauge_cautions(fluid.listing))
+    show(*gauge_readouts.gauge_tables(found, **shown), "\n".join(said), "\n".join(gauge_readouts.probes_in_words(found)))
+    return remark(*gauge_readouts.gauge_cautions(fluid.listing))
 
 
 def _operate(args: Namespace, reader: Reader) -> int:
@@ -159,18 +153,18 @@ def _operate(args: Namespace, reader: Reader) -> int:
     from hpteach.fluids import refrigerant
 
     if COMMANDS["operate"].listing(args):
-        return _print_json(wrong.faults_dictionary()) if args.json else _print(*wrong.faults_list(reader.system))
+        return show_json(wrong.faults_dictionary()) if args.json else show(*wrong.faults_list(reader.system))
     trouble, remarks = trouble_of(args, reader)
     found = trouble.found
     fluid, shown = refrigerant(found.machine.refrigerant), {"system": reader.system, "atmosphere": reader.atmosphere}
     if args.json:
         told = {**laid.operation_dictionary(fluid, found), **wrong.trouble_dictionary(trouble), "remarks": list(remarks)}
-        return _print_json({**told, "cautions": [*wrong.trouble_cautions(trouble), *told["cautions"]]})
+        return show_json({**told, "cautions": [*wrong.trouble_cautions(trouble), *told["cautions"]]})
     limits = laid.limits_in_words(found, **shown) if found.limits or trouble.run.stopped_by is None else ()
     said = (*laid.operation_in_words(found, reader.system), *limits)
     blocks = ("\n".join(wrong.trouble_in_words(trouble, reader.system)), *wrong.trouble_tables(trouble, **shown)) if trouble.faults else ()
-    _print(*blocks, *laid.operation_tables(found, **shown), "\n".join(said))
-    return _remark(*remarks, *wrong.trouble_cautions(trouble), *laid.operation_cautions(fluid))
+    show(*blocks, *laid.operation_tables(found, **shown), "\n".join(said))
+    return remark(*remarks, *wrong.trouble_cautions(trouble), *laid.operation_cautions(fluid))
 
 
 def _season(args: Namespace, reader: Reader) -> int:
@@ -178,19 +172,19 @@ def _season(args: Namespace, reader: Reader) -> int:
     from hpteach import season_readouts as laid
     from hpteach.fluids import listing
 
-    found, choices, remarks = season_of(args, reader, _remark)
+    found, choices, remarks = season_of(args, reader, remark)
     cautions = readouts.cautions(listing(choices.machine.refrigerant))
     if args.json:
-        return _print_json({**laid.choices_dictionary(choices), **laid.season_dictionary(found), "cautions": cautions, "remarks": [*remarks, *laid.beyond_limits_in_words(found)]})
+        return show_json({**laid.choices_dictionary(choices), **laid.season_dictionary(found), "cautions": cautions, "remarks": [*remarks, *laid.beyond_limits_in_words(found)]})
     tables = laid.season_tables(found, reader.system, currency=choices.currency, frost=choices.frost)
     hours = (f"Hours: {choices.climate.source}.", f"Moisture: {choices.climate.moisture_source}.")
-    _print(laid.choices_table(choices, reader.system), *tables, "\n".join((*laid.season_in_words(found, reader.system), *hours)))
-    return _remark(*remarks, *cautions)
+    show(laid.choices_table(choices, reader.system), *tables, "\n".join((*laid.season_in_words(found, reader.system), *hours)))
+    return remark(*remarks, *cautions)
 
 
 def _chart(args: Namespace, reader: Reader) -> int:
     file = chart_of(args, reader)
-    return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
+    return show_json({"file": str(file)}) if args.json else show(f"Written: {file}")
 
 
 def _card(args: Namespace, reader: Reader) -> int:
@@ -198,42 +192,7 @@ def _card(args: Namespace, reader: Reader) -> int:
 
     fluid = fluid_of(args)
     file = read("--out", args.out, lambda: save_card(fluid, Path(args.out), reader.systems, atmosphere=reader.atmosphere))
-    return _print_json({"file": str(file)}) if args.json else _print(f"Written: {file}")
-
-
-def _ask(args: Namespace, reader: Reader) -> int:
-    from hpteach.tables import Table
-
-    if args.question is not None:
-        from hpteach.question_readouts import asked_dictionary, key_blocks
-
-        variant = _variant(args, reader)
-        return _print_json(asked_dictionary(variant, key=args.key)) if args.json else _print(variant, *(key_blocks(variant) if args.key else ()))
-    found = _bank_of(args).questions.values()
-    if args.json:
-        return _print_json({"questions": [{"id": one.id, "topic": one.topic, "level": one.level, "title": one.title} for one in found]})
-    rows = [(one.id, one.topic, str(one.level), one.title) for one in found]
-    return _print(Table("Ask one of these with --question ID", ("id", "topic", "level", "title"), rows))
-
-
-def _check(args: Namespace, reader: Reader) -> int:
-    from hpteach.questions import check
-
-    variant = _variant(args, reader)
-    read("--part", args.part or "", lambda: variant.part(args.part))
-    verdict = check(variant, args.answer, args.part)
-    return _print_json(asdict(verdict)) if args.json else _print(verdict)
-
-
-def _bank(args: Namespace, reader: Reader) -> int:
-    from hpteach.questions import Proof, prove
-
-    try:
-        proof = prove(_bank_of(args))
-    except DataError as error:
-        proof = Proof(0, 0, 0, (str(error),))
-    _print_json(asdict(proof)) if args.json else _print(proof)
-    return 1 if proof.failures else 0
+    return show_json({"file": str(file)}) if args.json else show(f"Written: {file}")
 
 
 _SHOWN, _GAUGES = ("--units", "--json"), ("--altitude", "--atmosphere")
@@ -299,14 +258,17 @@ COMMANDS = {
     ),
     "ask": Command(
         "Ask one question with the figures of a seed, or list the questions.",
-        (), ("--question", "--seed", "--key", "--folder", *_SHOWN), "ask --question cooling-cop --seed 7", _ask,
+        (), ("--question", "--seed", "--key", "--folder", *_SHOWN), "ask --question cooling-cop --seed 7", ask,
     ),
     "check": Command(
         "Judge an answer to a question dealt with the same --seed and --units.",
         ("--question", "--answer"), ("--part", "--seed", "--folder", *_SHOWN),
-        "check --question cooling-cop --seed 7 --part cop --answer 5.0", _check,
+        "check --question cooling-cop --seed 7 --part cop --answer 5.0", check,
     ),
-    "bank": Command("Validate every question and prove that each dealt variant can be judged.", (), ("--folder", "--json"), "bank --json", _bank),
+    "bank": Command(
+        "Prove that every question, or those in the named files, can be judged whatever is dealt; what they cover.",
+        (), ("--coverage", "--folder", "--json"), "bank exercises/cooling/cooling-cop.toml --json", bank, files="FILE",
+    ),
 }  # fmt: skip
 
 
@@ -318,9 +280,9 @@ def _do(argv: list[str], reader: Reader) -> int:
         argv = ["lab", *argv]
     name, *rest = argv
     if name in ("-h", "--help"):
-        return _print(main_help(COMMANDS))
+        return show(main_help(COMMANDS))
     if name == "--version":
-        return _print(hpteach.__version__)
+        return show(hpteach.__version__)
     if name.startswith("-"):
         raise UnknownNameError.among("option before any command", name, ("--help", "--version", "--no-browser", "--port"))
     if name not in COMMANDS:
@@ -328,53 +290,6 @@ def _do(argv: list[str], reader: Reader) -> int:
     command = COMMANDS[name]
     args = arguments(name, command, rest)
     if args.help:
-        return _print(parser_of(name, command).format_help().rstrip())
+        return show(parser_of(name, command).format_help().rstrip())
     reader.learn(args, both=command.both)
     return command.run(args, reader)
-
-
-def _bank_of(args: Namespace) -> Bank:
-    from hpteach.questions import read_bank
-
-    if args.folder is not None and not os.path.isdir(args.folder):
-        raise InputError(f"--folder {args.folder!r} is not a folder: name one that holds questions as TOPIC/ID.toml, or leave the option out")
-    return read_bank(args.folder)
-
-
-def _variant(args: Namespace, reader: Reader) -> Variant:
-    from hpteach.questions import deal
-
-    bank = _bank_of(args)
-    question = read("--question", args.question, lambda: bank.question(args.question))
-    return deal(question, whole("--seed", args.seed, 0, 999_999_999), reader.system)
-
-
-def _print(*blocks: Any) -> int:
-    if sys.stdout is None:
-        raise InputError("standard output is closed: send it to a terminal, a file or another program")
-    text = "\n\n".join(str(block) for block in blocks)
-    try:
-        try:
-            print(text, flush=True)
-        except UnicodeEncodeError:
-            encoding = sys.stdout.encoding
-            print(text.encode(encoding, "replace").decode(encoding), flush=True)
-    except OSError as error:
-        # Python flushes once more at its end, which must not complain again.
-        os.dup2(os.open(os.devnull, os.O_WRONLY), sys.stdout.fileno())
-        if not isinstance(error, BrokenPipeError):
-            raise InputError(f"standard output cannot be written ({error.strerror}): send it elsewhere") from None
-    return 0
-
-
-def _print_json(found: dict[str, Any]) -> int:
-    return _print(json.dumps(found, indent=2, allow_nan=False))
-
-
-def _remark(*sentences: str) -> int:
-    for sentence in sentences if sys.stderr else ():
-        # One line for each, whatever was typed, and nothing that a terminal would act upon.
-        line = "".join(letter if letter.isprintable() else "?" for letter in " ".join(sentence.split()))
-        with suppress(OSError):  # nobody listens
-            print(line, file=sys.stderr, flush=True)
-    return 0

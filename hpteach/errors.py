@@ -11,6 +11,7 @@ What does not: units (the edge shows the quantities in the units of the reader).
     |   +-- DataError            a data file: file, key, value and what is allowed
     +-- CircuitError             a flow that the plumbing does not allow
     +-- PropertyError            the equation of state gave no answer
+    +-- ProgressError            the learner's record could not be read or kept
 """
 
 from __future__ import annotations
@@ -97,6 +98,10 @@ class CircuitError(HpteachError):
 
 class PropertyError(HpteachError):
     """The equation of state gave no answer."""
+
+
+class ProgressError(HpteachError):
+    """The learner's record could not be read or kept: the file and what to do.  An exercise goes on without it."""
 
 
 def _fold(name: str) -> str:

@@ -61,6 +61,7 @@ OPTIONS = {
     "--key": Option("", "show the answer and the foreseen mistakes too"),
     "--answer": Option("4.05", "the answer, with its unit where it has one"),
     "--part": Option("cop", "which part is answered, where a question has several"),
+    "--coverage": Option("", "show which questions practise each topic of the law and each lesson, and what is missing"),
     "--folder": Option("exercises", "folder of the questions, where they are not the project's own"),
     "--outdoor": Option("47F/43F", "air outdoors: dry bulb/wet bulb, or dry bulb/relative humidity such as -5C/80%"),
     "--indoor": Option("70F/60F", "air of the room: dry bulb/wet bulb, or dry bulb/relative humidity such as 20C/50%"),

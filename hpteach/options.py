@@ -50,7 +50,8 @@ class Command(NamedTuple):
 
     `says` has options of its own, where they mean a little more in this command.  `lists` says which word after which option
     asks for a list, beside which nothing else is needed.  `both` says that
-    it can show SI and IP together.  `without` says which options are neither needed nor taken beside which other.
+    it can show SI and IP together.  `without` says which options are neither needed nor taken beside which other.  `files` is what
+    its help calls the files that may stand behind it without an option, "" where none may.
     """
 
     summary: str
@@ -62,6 +63,7 @@ class Command(NamedTuple):
     both: bool = False
     without: dict[str, tuple[str, ...]] = {}
     lists: dict[str, str] = {}
+    files: str = ""
 
     def listing(self, args: argparse.Namespace) -> bool:
         """Whether the options ask for a list only."""
@@ -96,7 +98,7 @@ def parser_of(name: str, command: Command) -> argparse.ArgumentParser:
     """The parser of one command, whose help ends with an example that works as pasted."""
     parser = _Parser(
         prog=f"{PROGRAM} {name}",
-        usage=" ".join([PROGRAM, name, *(f"{option} {command.option(option).example}" for option in command.needs), "[options]"]),
+        usage=" ".join([PROGRAM, name, *(f"{option} {command.option(option).example}" for option in command.needs), *([f"[{command.files} ...]"] if command.files else []), "[options]"]),
         description=command.summary,
         epilog=f"example:\n  {PROGRAM} {command.example}",
         formatter_class=argparse.RawDescriptionHelpFormatter,
@@ -115,6 +117,8 @@ def parser_of(name: str, command: Command) -> argparse.ArgumentParser:
             several = {"nargs": "+"} if repeats == "extend" else {}
             parser.add_argument(option, metavar=example, help=said, default=default, action=repeats or _Once, **several)
     parser.add_argument("-h", "--help", action="store_true", help=OPTIONS["--help"].help)
+    if command.files:
+        parser.add_argument("files", nargs="*", metavar=command.files, help="files to look at, in place of all")
     return parser
 
 
@@ -152,6 +156,9 @@ def arguments(name: str, command: Command, argv: Sequence[str]) -> argparse.Name
         raise InputError(f"{option} takes no value ({error.message}): write {option} alone") from None
     if args.help:
         return args
+    if command.files:
+        args.files += [text for text in rest if not text.startswith("-")]
+        rest = [text for text in rest if text.startswith("-")]
     known = (*command.needs, *command.may, "--help")
     for text in sorted(rest, key=lambda text: not text.startswith("--")):
         if text.startswith("-") and not _NEGATIVE.match(text):

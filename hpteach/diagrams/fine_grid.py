@@ -7,14 +7,19 @@ shows (chart), the sheet of paper (saving).
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
+from typing import Protocol
 
+from matplotlib.axes import Axes
 from matplotlib.axis import Axis as DrawnAxis
 from matplotlib.ticker import FixedLocator, FuncFormatter, NullFormatter
 
-from hpteach.diagrams.chart import Axis, Chart
+from hpteach.diagrams.chart import Axis
 from hpteach.diagrams.placing import frame_of
 
-STEPS = {
+Steps = Mapping[tuple[str, str], tuple[tuple[float, float], ...]]
+
+STEPS: Steps = {
     ("specific energy", "SI"): ((10.0, 50.0), (20.0, 100.0)),
     ("specific energy", "IP"): ((5.0, 25.0), (10.0, 50.0)),
     ("specific entropy", "SI"): ((0.05, 0.1), (0.1, 0.5)),
@@ -35,6 +40,15 @@ _ROOM, _NUMBER_ROOM = 4.0, 25.0
 
 _MINOR = {"which": "minor", "color": "#b4b4b4", "linewidth": 0.3, "linestyle": "-"}
 _MAJOR = {"which": "major", "color": "#8a8a8a", "linewidth": 0.6, "linestyle": "-"}
+
+
+class Framed(Protocol):
+    """A chart of any kind: its axes, what they measure, and the unit system of their numbers."""
+
+    axes: Axes
+    x_axis: Axis
+    y_axis: Axis
+    system: str
 
 
 def even_lines(low: float, high: float, step: float, numbered: float) -> tuple[list[float], list[float]]:
@@ -65,10 +79,10 @@ def log_lines(low: float, high: float) -> tuple[list[float], list[float]]:
     return [place for bold, place in inside if bold], [place for bold, place in inside if not bold]
 
 
-def lay_fine_grid(chart: Chart) -> None:
+def lay_fine_grid(chart: Framed, steps: Steps = STEPS) -> None:
     """Lay a fine grid under a chart: thin grey lines at round numbers, each heavier line with its number on the axis.
 
-    A logarithmic pressure axis has the lines of `log_lines`, every other axis those of `even_lines` with the first of `STEPS` that has
+    A logarithmic pressure axis has the lines of `log_lines`, every other axis those of `even_lines` with the first of `steps` that has
     room in the frame as it stands: place the axes before.
 
     >>> from matplotlib.figure import Figure
@@ -81,17 +95,16 @@ def lay_fine_grid(chart: Chart) -> None:
     """
     axes = chart.axes
     (left, bottom), (right, top) = frame_of(axes)
-    _lay(axes.xaxis, chart.x_axis, chart.system, axes.get_xlim(), right - left)
-    _lay(axes.yaxis, chart.y_axis, chart.system, axes.get_ylim(), top - bottom)
+    _lay(axes.xaxis, steps.get((chart.x_axis.kind, chart.system), ()), axes.get_xlim(), right - left)
+    _lay(axes.yaxis, steps.get((chart.y_axis.kind, chart.system), ()), axes.get_ylim(), top - bottom)
     axes.set_axisbelow(True)
 
 
-def _lay(drawn: DrawnAxis, axis: Axis, system: str, limits: tuple[float, float], length: float) -> None:
+def _lay(drawn: DrawnAxis, choices: tuple[tuple[float, float], ...], limits: tuple[float, float], length: float) -> None:
     low, high = limits
     if drawn.get_scale() == "log":
         numbered, between = log_lines(low, high)
     else:
-        choices = STEPS[axis.kind, system]
         wide = length / (high - low)
         step = next((choice for choice in choices if wide * choice[0] >= _ROOM and wide * choice[1] >= _NUMBER_ROOM), choices[-1])
         numbered, between = even_lines(low, high, *step)

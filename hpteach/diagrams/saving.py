@@ -1,6 +1,6 @@
 """A whole chart as a figure, and as a file.
 
-What lives here: `chart_figure` and `save_chart`.  What does not: what a chart shows, the grid for paper (fine_grid).
+What lives here: `chart_figure`, `save_chart` and `save_figure`.  What does not: what a chart shows, the grid for paper (fine_grid).
 """
 
 from __future__ import annotations
@@ -44,7 +44,7 @@ A4 = (297.0 / 25.4, 210.0 / 25.4)
 NAME_AND_DATE = "name ______________________   date ____________"
 """What a blank chart asks for in its margin."""
 
-_ON_A4 = (0.085, 0.155, 0.875, 0.765)
+ON_A4 = (0.085, 0.155, 0.875, 0.765)
 """The frame's left, bottom, width and height as shares of the sheet: every margin is wider than what printers leave white."""
 
 _CIRCUIT_MARGIN = 0.025
@@ -108,7 +108,7 @@ def chart_figure(
     screen = (8.0 if beside is None else 10.0, 6.4)  # two names take more room
     figure = Figure(figsize=A4 if paper else screen, dpi=150, layout=None if paper else ConstrainedLayoutEngine(h_pad=0.11))
     FigureCanvasAgg(figure)
-    axes = figure.add_axes(_ON_A4) if paper else figure.add_subplot()
+    axes = figure.add_axes(ON_A4) if paper else figure.add_subplot()
     chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=cycles, beside=beside, pressure_unit=pressure_unit)
     if paper:
         lay_fine_grid(chart)
@@ -159,11 +159,20 @@ def save_chart(kind: str, refrigerant: Refrigerant, cycles: Sequence[Cycle], pat
     ...     save_chart("temperature-entropy", refrigerant("R-32"), [], Path(folder) / "chart.png").name
     'chart.png'
     """
-    path = Path(path)
-    ending = path.suffix.lower()
-    if ending not in ENDINGS:
-        raise InputError(f"file {path.name!r} has no known ending: use one of {', '.join(ENDINGS)}")
-    figure = chart_figure(kind, refrigerant, cycles, system=system, **drawn)
+    _ending_of(path)  # before anything is drawn
+    return save_figure(chart_figure(kind, refrigerant, cycles, system=system, **drawn), path)
+
+
+def save_figure(figure: Figure, path: Path) -> Path:
+    """Write a figure to a file whose ending (.svg, .png or .pdf) says its format; the same figure gives the same bytes.
+
+    Returns the path.  Raises `InputError` for another ending or a place that cannot be written.
+
+    >>> save_figure(Figure(), "picture.bmp")
+    Traceback (most recent call last):
+    hpteach.errors.InputError: file 'picture.bmp' has no known ending: use one of .svg, .png, .pdf
+    """
+    path, ending = Path(path), _ending_of(path)
     written = io.BytesIO()
     figure.savefig(written, format=ending[1:], metadata=_UNDATED[ending])
     try:
@@ -171,6 +180,13 @@ def save_chart(kind: str, refrigerant: Refrigerant, cycles: Sequence[Cycle], pat
     except OSError as error:
         raise InputError(f"file {str(path)!r} cannot be written ({error.strerror or error}): choose another place") from None
     return path
+
+
+def _ending_of(path: Path) -> str:
+    ending = Path(path).suffix.lower()
+    if ending not in ENDINGS:
+        raise InputError(f"file {Path(path).name!r} has no known ending: use one of {', '.join(ENDINGS)}")
+    return ending
 
 
 def _renumbered(svg: bytes) -> bytes:

@@ -10,12 +10,13 @@ from hpteach.panels.claims import ClaimsOnTrial
 from hpteach.panels.comparison import Comparison
 from hpteach.panels.cycle_explorer import CycleExplorer
 from hpteach.panels.diagnosis import Diagnosis
-from hpteach.panels.exercise import Exercise, Prediction
+from hpteach.panels.exercise import Exercise
 from hpteach.panels.felt_lines import FeltLines
 from hpteach.panels.frost import Frost
 from hpteach.panels.gauge_reading import GaugeReading
 from hpteach.panels.glide import GlideView
 from hpteach.panels.installation import installation_check
+from hpteach.panels.prediction import Prediction
 from hpteach.panels.season import SeasonOfHouse
 from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View

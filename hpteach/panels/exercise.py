@@ -1,22 +1,34 @@
-"""A question in a lesson: typed or chosen answers, the verdict, hints, another one like it.
+"""A question in a lesson: answers, verdicts, hints one by one, the worked solution with its picture, another one like it.
 
-What lives here: `Exercise` and `Prediction`.  What does not: dealing and checking (questions).
+What lives here: `Exercise`.  What does not: the entries (answer_entries), the words of a verdict (verdict_words), what was tried
+(tries), the pictures (asked_chart, solution_picture), dealing and checking (questions).
 """
 
 from __future__ import annotations
 
 import random
-from collections.abc import Callable
 from html import escape
 
 import ipywidgets
 
-from hpteach.panels.parts import buttons, labelled, press
+from hpteach.assessment import Progress
+from hpteach.errors import HpteachError
+from hpteach.live import LiveFigure
+from hpteach.panels.announcement import Announcement
+from hpteach.panels.answer_entries import Asked, controls_of, entries_of
+from hpteach.panels.asked_chart import asked_chart
+from hpteach.panels.parts import WRAPPED, buttons, closed, labelled, lines, press
+from hpteach.panels.solution_picture import picture_of
+from hpteach.panels.tries import Tries
+from hpteach.panels.verdict_words import SHOWN, Said, answer_in_words, said_of, shown_answer
 from hpteach.panels.view import View
-from hpteach.questions import Part, Variant, Verdict, check, deal, read_bank
+from hpteach.questions import Part, Variant, Verdict, deal, read_bank
+from hpteach.units import sentence
 
-
-_ROW = {"display": "flex", "flex_flow": "row wrap", "width": "100%"}
+_GIVE_UP, _ASKED_ONCE_MORE, _EARNED, _OPEN = "Give up: show the worked solution", "Show it all the same", "Show the worked solution", "The worked solution is shown below"
+_OTHER_NUMBERS = "These units have round numbers of their own: answer once more."
+_MOST_SEEDS, _TRIED = 10_000, 12
+"""Sets of numbers from which another is drawn, and how many are looked at until one reads differently."""
 
 
 class Exercise(View):
@@ -24,24 +36,30 @@ class Exercise(View):
 
     `seed` makes the numbers: the same seed gives the same numbers to everybody.  Left
     out, a number is drawn and shown, so that it can be asked for again.
-    `controls` has units, seed, and one entry for each part by its id.
+    `controls` has units, seed, and one entry for each part by its id.  What is answered goes into `progress`, the record of
+    this user unless another is given.
 
     >>> exercise = Exercise("cooling-cop", seed=7)
-    >>> exercise.answer("a lot")
-    >>> exercise.verdict().readable
+    >>> exercise.answer("a lot", "effect")
+    >>> exercise.verdict("effect").readable
     False
     """
 
-    def __init__(self, question: str, *, seed: int | None = None, units: str = "SI") -> None:
+    def __init__(self, question: str, *, seed: int | None = None, units: str = "SI", progress: Progress | None = None) -> None:
         super().__init__("exercise")
-        self.question = read_bank().question(question)
-        self.variant: Variant
-        self._verdicts: dict[str, Verdict] = {}
-        self._hints_shown = 0
-        self._feedback: dict[str, ipywidgets.HTML] = {}
-        self._body = ipywidgets.VBox()
-        self._help = ipywidgets.HTML()
-        start = random.randrange(1, 10_000) if seed is None else seed
+        self._bank = read_bank()
+        self.question = self._bank.question(question)
+        self.variant: Variant | None = None
+        self._tries = Tries(progress)
+        self._asked: tuple[Asked, ...] = ()
+        self._hints: list[tuple[str, int]] = []
+        self._solution_open = self._asking = self._moving = False
+        self._dealt: set[int] = set()
+        self._ready: Variant | None = None
+        self._drawn_of: Variant | None = None
+        self._chart, self._body, self._picture = ipywidgets.VBox(), ipywidgets.VBox(), ipywidgets.VBox()
+        self._help = Announcement()
+        start = random.randrange(1, _MOST_SEEDS) if seed is None else seed
         self.controls = {
             "units": buttons(["SI", "IP"], units, "units"),
             "seed": ipywidgets.BoundedIntText(
@@ -49,200 +67,240 @@ class Exercise(View):
                 style={"description_width": "195px"}, layout={"width": "320px"},
             ),
         }  # fmt: skip
-        hint, solution, another = (press(text) for text in ("A hint", "Show the worked solution", "Another one like it"))
+        hint, self._solution, another = (press(text) for text in ("A hint", _GIVE_UP, "Another one like it"))
         hint.on_click(lambda _: self.hint())
-        solution.on_click(lambda _: self.give_up())
+        self._solution.on_click(lambda _: self.ask_for_solution())
         another.on_click(lambda _: self.another())
         self._changed(None)
         self.watch(("units", "seed"))
         self.sheet(
-            self.reading,
-            self._body,
-            ipywidgets.Box([hint, solution, another], layout=_ROW),
-            self._help,
-            ipywidgets.Box([labelled("units", self.controls["units"]), self.controls["seed"]], layout=_ROW),
+            self.reading, self._chart, self._body,
+            ipywidgets.Box([hint, self._solution, another], layout=WRAPPED),
+            self._help, self._picture,
+            ipywidgets.Box([labelled("units", self.controls["units"]), self.controls["seed"]], layout=WRAPPED),
             self.status,
-        )
+        )  # fmt: skip
 
     @property
     def system(self) -> str:
         """The unit system of the reader."""
         return self.controls["units"].value
 
+    # The question -------------------------------------------------------------------------
+
     def refresh(self) -> None:
-        """Deal the question again for the present seed and units."""
-        self.variant = deal(self.question, self.controls["seed"].value, self.system)
-        self._verdicts, self._hints_shown, self._help.value = {}, 0, ""
-        self.reading.value = f"<h3>{escape(self.question.title)}</h3><p>{_lines(self.variant.prompt)}</p>"
-        before, rows = self._body.children, []
-        for part in self.variant.parts:
-            entry = _entry(part)
-            self.controls[part.id] = entry
-            self._feedback[part.id] = ipywidgets.HTML()
-            entry.observe(self._answered(part.id), "value")
-            ask = ipywidgets.HTML(_asked(part))
-            judge = press("Check")
-            judge.on_click(lambda _, name=part.id: self._judge(name))
-            rows += [ask, ipywidgets.Box([entry, judge], layout=_ROW), self._feedback[part.id]]
-        self._body.children = rows
-        for row in before:
-            _close(row)
+        """Deal the question for the present seed and units; the same set in other units keeps what was typed, hinted and shown."""
+        seed, before = self.controls["seed"].value, self.variant
+        variant, self._ready = self._ready or deal(self.question, seed, self.system), None
+        chart = asked_chart(variant, self._bank)
+        typed = {} if before is None else {part.id: self.controls[part.id].value for part in before.parts}
+        self.variant, self._asking = variant, False
+        self._dealt.add(seed)
+        self.reading.value = f"<h3>{escape(self.question.title)}</h3><p>{lines(variant.prompt)}</p>"
+        self._swap(self._chart, [] if chart is None else _shown(chart.live, f'<p class="hpteach-caption">{escape(chart.otherwise)}</p>'))
+        self._asked = entries_of(variant, self._check, takes_focus=self._moving)
+        self.controls |= controls_of(self._asked)
+        self._swap(self._body, [asked.form for asked in self._asked])
+        if before is not None and before.seed == seed:
+            self._turn(before, typed)
+        else:
+            self._tries.begin()
+            self._hints, self._solution_open = [], False
+        self._tell()
+
+    def _turn(self, before: Variant, typed: dict[str, str]) -> None:
+        """Put what was typed into the new entries: a choice is the same one in other units, a number may be wrong now."""
+        judged = set(self._tries.verdicts)
+        answers = {old.id: _same(old, new, typed[old.id]) for old, new in zip(before.parts, self.variant.parts)}
+        for id, text in answers.items():
+            self.controls[id].value = text
+        still = self._tries.turn(self.variant, answers.items())
+        for asked in self._asked:
+            said = {}
+            for id in asked.form.parts:
+                if id in still:
+                    said[id] = self._said(asked, id, still[id], self._tries.verdicts[id])
+                elif id in judged:
+                    said[id] = Said(f"{asked.cells.get(id, '')}: ".removeprefix(": "), _OTHER_NUMBERS, "")
+            asked.form.say(said)
+
+    def another(self) -> None:
+        """The same question with numbers that were not dealt in this panel before."""
+        self.guard(self._another)
+
+    def _another(self) -> None:
+        fresh = [seed for seed in random.sample(range(1, _MOST_SEEDS), _TRIED + len(self._dealt)) if seed not in self._dealt]
+        for seed in fresh[:_TRIED]:  # two sets may read alike where little is drawn
+            self._ready = deal(self.question, seed, self.system)
+            if str(self._ready) != str(self.variant):
+                break
+        self._moving = True
+        try:
+            self.controls["seed"].value = self._ready.seed
+        finally:
+            self._moving, self._ready = False, None
+
+    @staticmethod
+    def _swap(box: ipywidgets.Box, children: list) -> None:
+        before, box.children = box.children, children
+        closed(before)
+
+    # Answers ------------------------------------------------------------------------------
 
     def answer(self, text: str, part: str | None = None) -> None:
         """Give an answer as if typed; `part` may be left out where there is only one."""
         name = part or self.variant.parts[0].id
         self.controls[name].value = text
-        self._judge(name)
+        self._check((name,))
 
     def verdict(self, part: str | None = None) -> Verdict | None:
         """The last verdict of a part, or None before any answer."""
-        return self._verdicts.get(part or self.variant.parts[0].id)
+        return self._tries.verdicts.get(part or self.variant.parts[0].id)
 
-    def hint(self) -> None:
-        """Show one more hint."""
-        hints = self.variant.hints
-        self._hints_shown = min(self._hints_shown + 1, len(hints))
-        shown = hints[: self._hints_shown] or ("This question has no hint.",)
-        self._help.value = "".join(f'<div class="hpteach-note"><b>Hint {n}:</b> {_lines(h)}</div>' for n, h in enumerate(shown, 1))
+    def _check(self, parts: tuple[str, ...]) -> None:
+        self.guard(lambda: self._judged(parts))
 
-    def give_up(self) -> None:
-        """Show the worked solution of these numbers."""
-        self._help.value = f'<div class="hpteach-note"><b>Worked solution</b><br>{_lines(self.variant.solution)}</div>'
-
-    def another(self) -> None:
-        """The same question with other numbers."""
-        self.controls["seed"].value = random.randrange(1, 10_000)
-
-    def _answered(self, name: str) -> Callable[[dict], None]:
-        def answered(change: dict) -> None:
-            if change["new"]:
-                self._judge(name)
-
-        return answered
-
-    def _judge(self, name: str) -> None:
-        self.guard(lambda: self._judged(name))
-
-    def _judged(self, name: str) -> None:
-        text = self.controls[name].value
-        if not text:
-            self._feedback[name].value = '<div class="hpteach-note" role="status">Write or choose an answer first.</div>'
+    def _judged(self, parts: tuple[str, ...]) -> None:
+        asked = next(one for one in self._asked if set(parts) <= set(one.form.parts))
+        written = {id: self.controls[id].value for id in parts if self.controls[id].value.strip()}
+        if not written:
+            asked.form.say({parts[0]: Said("Write or choose an answer first.", "", "")})
             return
-        verdict = check(self.variant, text, name)
-        self._verdicts[name] = verdict
-        self._feedback[name].value = feedback(verdict)
+        verdicts = {id: self._tries.judge(self.variant, id, text) for id, text in written.items()}
+        said = {id: self._said(asked, id, self.controls[id].value, self._tries.verdicts[id]) for id in asked.form.parts if id in self._tries.verdicts}
+        empty = [cell for id, cell in asked.cells.items() if not self.controls[id].value.strip()]
+        if empty:
+            said[""] = Said("Still empty:", f"{', '.join(empty)}.", "")
+        asked.form.say(said)
+        seen = {"hints": len(self._hints), "solution_seen": self._solution_open}
+        told = [self._tries.keep(self.variant, id, written[id], **seen) for id in verdicts]
+        self._asking = False
+        self._tell()
+        self.say(next(filter(None, told), ""))
 
+    def _said(self, asked: Asked, id: str, text: str, verdict: Verdict) -> Said:
+        left = sum(len(part.hints) for part in self.variant.parts) - len(self._hints)
+        return said_of(self.variant, self.variant.part(id), text, verdict, hints_left=left, cell=asked.cells.get(id, ""))
 
-class Prediction(View):
-    """A question whose answer opens what comes next: commit first, then see.
-
-    `then` is called once with the dealt question, when the learner has committed, and what it
-    returns is shown below; left out, only the verdict and the reason appear.
-
-    >>> prediction = Prediction("predict-which-coil", then=lambda variant: ipywidgets.HTML("the circuit"))
-    >>> prediction.revealed is None
-    True
-    """
-
-    def __init__(self, question: str, *, then: Callable[[Variant], ipywidgets.Widget] | None = None, seed: int = 1, units: str = "SI") -> None:
-        super().__init__("prediction")
-        self.question = read_bank().question(question)
-        self.variant: Variant
-        self.revealed: ipywidgets.Widget | None = None
-        self._then, self._seed = then, seed
-        self._prompt, self._choices = ipywidgets.HTML(), ipywidgets.VBox()
-        self._shown = ipywidgets.VBox()
-        self.controls = {"units": buttons(["SI", "IP"], units, "units")}
-        commit = press("Commit, then show")
-        commit.on_click(lambda _: self.commit())
-        self._changed(None)
-        self.watch(("units",))
-        self.sheet(
-            self._prompt,
-            self._choices,
-            ipywidgets.Box([commit, labelled("units", self.controls["units"])], layout=_ROW),
-            self.status,
-            self.reading,
-            self._shown,
-        )
+    # Help ---------------------------------------------------------------------------------
 
     @property
-    def system(self) -> str:
-        """The unit system of the reader."""
-        return self.controls["units"].value
+    def help_text(self) -> str:
+        """The hints shown so far, what is asked before giving up, and the worked solution, as one text."""
+        return self._help.text
 
-    def refresh(self) -> None:
-        """Put the question in the present units."""
-        self.variant = deal(self.question, self._seed, self.system)
-        part = self.variant.parts[0]
-        self._prompt.value = (
-            f"<h3>Before you look: {escape(self.question.title)}</h3><p>{_lines(self.variant.prompt)}</p>{_asked(part)}"
-        )
-        self.controls["prediction"] = _entry(part)
-        before, self._choices.children = self._choices.children, [self.controls["prediction"]]
-        for row in before:
-            _close(row)
-        self.reading.value = ""
+    def hint(self) -> None:
+        """Show one more hint: the next of what is not answered right yet."""
+        self.guard(self._hinted)
 
-    def commit(self) -> None:
-        """Judge the prediction and show what it opens."""
-        self.guard(self._committed)
+    def _hinted(self) -> None:
+        every = [(part.id, index) for part in self.variant.parts for index in range(len(part.hints))]
+        left = [hint for hint in every if hint not in self._hints]
+        if not every:
+            self.say("This question has no hint.")
+        elif not left:
+            self.say("That was the last hint.")
+        else:
+            self._hints.append(next((hint for hint in left if hint[0] not in self._tries.right), left[0]))
+            self._asking = False
+            self._tell()
+            self.say("")
 
-    def _committed(self) -> None:
-        text = self.controls["prediction"].value
-        if not text:
-            self.say("Choose what you expect first; a wrong guess teaches as much as a right one.", refused=True)
+    def ask_for_solution(self) -> None:
+        """Show the worked solution; where something was not tried yet ask once more before."""
+        self.guard(self._solution_pressed)
+
+    def _solution_pressed(self) -> None:
+        untried = self._tries.untried(self.variant)
+        if self._solution_open or self._asking or self._tries.all_right(self.variant) or not untried:
+            self._solved()
+        else:
+            self._asking = True
+            self._tell()
+
+    def give_up(self) -> None:
+        """Show the worked solution of these numbers, tried or not."""
+        self.guard(self._solved)
+
+    def _solved(self) -> None:
+        self._asking, self._solution_open = False, True
+        for asked in self._asked:
+            self._fill(asked)
+        self._tell()
+
+    def _fill(self, asked: Asked) -> None:
+        """Put the right numbers into the cells of a table that are not right; they count as no answer."""
+        wrong = [id for id in asked.cells if not (id in self._tries.verdicts and self._tries.verdicts[id].correct)]
+        if not wrong:
             return
-        verdict = check(self.variant, text, self.variant.parts[0].id)
-        self.reading.value = feedback(verdict) + f'<div class="hpteach-note">{_lines(self.variant.solution)}</div>'
-        if self.revealed is None and self._then is not None:
-            self.revealed = self._then(self.variant)
-            self._shown.children = [self.revealed]
-        self.say("")
+        said = {id: self._said(asked, id, self.controls[id].value, self._tries.verdicts[id]) for id in asked.cells if id not in wrong}
+        for id in wrong:
+            part = self.variant.part(id)
+            self.controls[id].value = shown_answer(self.variant, part, part.answer)
+            self._tries.verdicts.pop(id, None)
+            said[id] = Said(SHOWN, asked.cells[id], "")
+        asked.form.say(said)
+
+    def _tell(self) -> None:
+        """Put together what stands below the answers: hints, the question before giving up, the solution with its picture."""
+        total = sum(len(part.hints) for part in self.variant.parts)
+        blocks = []
+        for number, (id, index) in enumerate(self._hints, 1):
+            to = f", to {self._name(id)}" if len(self._asked) > 1 else ""
+            blocks.append({"title": f"Hint {number} of {total}{to}:", "text": self.variant.part(id).hints[index], "kind": ""})
+        if self._asking:
+            names = list(dict.fromkeys(self._name(id) for id in self._tries.untried(self.variant)))
+            text = f"Show it all the same? Then press “{_ASKED_ONCE_MORE}”. Or go on: a wrong answer is told why it is wrong."
+            blocks.append({"title": f"You have not tried {_listed(names)} yet.", "text": text, "kind": ""})
+        if self._solution_open:
+            blocks.append({"title": "Worked solution", "text": "\n" + self._worked(), "kind": ""})
+        self._help.blocks = blocks
+        right = self._tries.all_right(self.variant)
+        self._solution.description = _OPEN if self._solution_open else _ASKED_ONCE_MORE if self._asking else _EARNED if right else _GIVE_UP
+        self._draw()
+
+    def _name(self, part: str) -> str:
+        return next(asked.name for asked in self._asked if part in asked.form.parts)
+
+    def _worked(self) -> str:
+        worked = []
+        for number, asked in enumerate(self._asked, 1):
+            parts = [self.variant.part(id) for id in asked.form.parts]
+            text = "\n".join(filter(None, [line for part in parts for line in (answer_in_words(part), part.solution.strip())]))
+            worked.append(f"{number}. {text}" if len(self._asked) > 1 else text)
+        return "\n".join(worked)
+
+    def _draw(self) -> None:
+        """The picture of the solution where it is open; drawn once for each set of numbers and units, and only then."""
+        if not self._solution_open:
+            self._swap(self._picture, [])
+        elif not self._picture.children or self._drawn_of is not self.variant:
+            self._drawn_of = self.variant
+            self._swap(self._picture, self._drawing())
+
+    def _drawing(self) -> list[ipywidgets.Widget]:
+        try:
+            picture = picture_of(self.variant)
+        except HpteachError as error:
+            return [ipywidgets.HTML(f'<p class="hpteach-caption">There is no picture: {escape(sentence(error, self.system))}</p>')]
+        if picture is None:
+            return []
+        said = "".join(f"<p>{escape(text)}</p>" for text in picture.sentences)
+        caption = f'<p class="hpteach-caption">{escape(picture.caption)}</p><details><summary>The picture in words</summary>{said}</details>'
+        return _shown(picture.live, caption)
 
 
-def feedback(verdict: Verdict) -> str:
-    """A verdict as HTML: a word, a border of its own kind, and the notes."""
-    if not verdict.readable:
-        word, kind = "Not read yet (this costs nothing).", ""
-    elif verdict.correct:
-        word, kind = "Right.", " hpteach-right"
-    else:
-        word, kind = "Not right.", " hpteach-wrong"
-    notes = " ".join(escape(note.sentence) for note in verdict.notes)
-    return f'<div class="hpteach-note{kind}" role="status" aria-live="polite"><b>{word}</b> {notes}</div>'
+def _shown(live: LiveFigure, caption: str) -> list[ipywidgets.Widget]:
+    """A picture, which scrolls in a box of its own where a page is narrower than can be read, and a line below it."""
+    box = ipywidgets.Box([live.image], layout=WRAPPED)
+    box.add_class("hpteach-scrolls")
+    return [box, ipywidgets.HTML(caption)]
 
 
-def _asked(part: Part) -> str:
-    """The text of a part as HTML; below it the numbered list of what is to be put in order."""
-    rows = "".join(f"<li>{escape(name)}</li>" for name in part.choices if part.kind == "order")
-    return f"<p>{_lines(part.text)}</p>" + (f"<ol>{rows}</ol>" if rows else "")
+def _same(old: Part, new: Part, answer: str) -> str:
+    """An answer in other units: a choice is the one at the same place, all else is as it was typed."""
+    return new.choices[old.choices.index(answer)] if answer in old.choices and old.kind not in ("number", "order") else answer
 
 
-def _entry(part: Part) -> ipywidgets.Widget:
-    if part.kind == "choice":
-        return ipywidgets.RadioButtons(
-            options=list(part.choices), value=None, description="your choice", layout={"width": "auto"}, style={"description_width": "95px"}
-        )
-    if part.kind == "order":
-        placeholder = f"the numbers from 1 to {len(part.choices)} in order"
-    else:
-        placeholder = f"number and unit, for example in {part.unit}" if part.unit else "number"
-    return ipywidgets.Text(
-        description="your answer",
-        style={"description_width": "95px"},
-        placeholder=placeholder,
-        continuous_update=False,
-        layout={"width": "420px"},
-    )
-
-
-def _close(widget: ipywidgets.Widget) -> None:
-    """Close a widget and what it holds, so that the browser forgets them."""
-    for child in getattr(widget, "children", ()):
-        _close(child)
-    widget.close()
-
-
-def _lines(text: str) -> str:
-    return escape(text.strip()).replace("\n\n", "</p><p>").replace("\n", "<br>")
+def _listed(names: list[str]) -> str:
+    return names[0] if len(names) == 1 else f"{', '.join(names[:-1])} and {names[-1]}"

@@ -32,6 +32,34 @@ CSS = """
 .hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; }
 .hpteach-right { border-left: 6px double #1b6e3c; }
 .hpteach-wrong { border-left: 6px dashed #a3320b; }
+.hpteach-form { margin: 6px 2px 2px 2px; }
+.hpteach-form, .hpteach-announced { font-size: 16px; line-height: 1.45; color: var(--jp-widgets-label-color, inherit); font-family: var(--jp-ui-font-family, inherit); }
+.hpteach-asked-for { margin: 6px 0 4px 0; padding: 0; font-weight: 600; white-space: pre-line; font-size: 16px; color: inherit; text-align: left; }
+.hpteach-answer-row { display: flex; flex-flow: row wrap; gap: 6px 10px; align-items: center; margin: 4px 0; }
+.hpteach-form ol { margin: 4px 0; padding-left: 2.2em; }
+.hpteach-field {
+  box-sizing: border-box; flex: 0 1 340px; min-width: 0; height: 34px; padding: 3px 8px; border: 1px solid var(--jp-widgets-input-border-color, #7a8691); border-radius: 3px;
+  background: var(--jp-widgets-input-background-color, #ffffff); color: var(--jp-widgets-input-color, #1a1a1a);
+}
+.hpteach-field::placeholder { color: inherit; opacity: 0.65; }
+.hpteach-choices { border: 0; margin: 0; padding: 0; min-width: 0; }
+.hpteach-choice { display: flex; gap: 8px; align-items: flex-start; padding: 3px 2px; max-width: 74ch; }
+.hpteach-choice input { flex: 0 0 auto; width: 17px; height: 17px; margin: 3px 0 0 2px; }
+.hpteach-check { width: auto !important; height: 34px !important; padding: 0 16px !important; }
+.hpteach-verdict { min-height: 38px; max-width: 90ch; }
+.hpteach-verdict .hpteach-note { margin: 4px 0; }
+.hpteach-view table.hpteach-grid { font-size: 16px; margin: 4px 0; width: auto; }
+.hpteach-view table.hpteach-grid th[scope=row] { text-align: left; font-weight: 600; vertical-align: top; padding-top: 8px; }
+.hpteach-view table.hpteach-grid td { text-align: left; vertical-align: top; min-width: 7.5em; }
+.hpteach-grid .hpteach-field { width: 8em; }
+.hpteach-given { line-height: 34px; }
+.hpteach-cell-word { display: block; min-height: 1.3em; font-size: 14px; }
+.hpteach-grid .hpteach-right .hpteach-field { border: 3px double #1b6e3c; }
+.hpteach-grid .hpteach-wrong .hpteach-field { border: 2px dashed #a3320b; }
+.hpteach-grid td.hpteach-right, .hpteach-grid td.hpteach-wrong { border-left: 0; }
+.hpteach-announced { max-width: 90ch; margin: 0 2px; }
+.hpteach-said { white-space: pre-line; }
+.hpteach-caption { max-width: 90ch; }
 .hpteach-view :focus-visible { outline: 3px solid #1a66cc; outline-offset: 1px; }
 .hpteach-room { border-top: 1px solid #8886; border-bottom: 1px solid #8886; padding: 3px 0; margin: 3px 0; row-gap: 2px; }
 .hpteach-room > * { align-self: center !important; }
@@ -70,6 +98,11 @@ CSS = """
 .hpteach-large .widget-label, .hpteach-large .widget-inline-hbox, .hpteach-large .widget-toggle-buttons button { height: auto; min-height: 32px; line-height: 32px; }
 .hpteach-large table.hpteach-table { font-size: 18px; }
 .hpteach-large .widget-radio-box label { font-size: 20px; }
+.hpteach-large .hpteach-form, .hpteach-large .hpteach-announced, .hpteach-large .hpteach-asked-for { font-size: 21px; }
+@media (max-width: 700px) {
+  .hpteach-view .widget-box.hpteach-scrolls { overflow-x: auto !important; flex-wrap: nowrap !important; }
+  .hpteach-view .widget-box.hpteach-scrolls > .hpteach-to-read.hpteach-to-read { flex: 0 0 680px !important; width: 680px !important; max-width: none !important; }
+}
 </style>
 """
 
@@ -182,6 +215,22 @@ def turned(control: ipywidgets.Widget, *, backwards: bool) -> None:
         control.index = min(max(control.index + way, 0), len(control.options) - 1)
     else:
         control.index = ((control.index if control.index is not None else -(way > 0)) + way) % len(control.options)
+
+
+def lines(text: str) -> str:
+    """A text as HTML: its paragraphs and its line breaks, everything else escaped.
+
+    >>> lines("p1 < p2\\nSo it flows.")
+    'p1 &lt; p2<br>So it flows.'
+    """
+    return escape(text.strip()).replace("\n\n", "</p><p>").replace("\n", "<br>")
+
+
+def closed(widgets: Iterable[ipywidgets.Widget]) -> None:
+    """Close widgets and what they hold, so that the browser forgets them."""
+    for widget in widgets:
+        closed(getattr(widget, "children", ()))
+        widget.close()
 
 
 def chart_words(kind: str) -> str:

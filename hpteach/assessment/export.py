@@ -1,0 +1,71 @@
+"""The learner's record as CSV, for a spreadsheet.
+
+What lives here: `write_csv`, and the form of the file.  What does not: the record (progress).
+
+The form is that of RFC 4180: commas, CRLF, quotes where a text needs them, one heading.  The file is UTF-8 with a byte order
+mark, without which some spreadsheets take a degree sign for two letters.  A text that a spreadsheet would reckon with (it
+begins with = + - @, also behind blanks) gets an apostrophe before it, so that an answer such as "-5 °C" stays a text.
+"""
+
+from __future__ import annotations
+
+import csv
+import io
+import os
+import tempfile
+from collections.abc import Iterable
+from contextlib import suppress
+from dataclasses import asdict, fields
+from pathlib import Path
+
+from hpteach.assessment.attempts import Attempt
+from hpteach.errors import ProgressError
+
+HEADINGS = tuple(field.name for field in fields(Attempt) if field.name != "at")
+_FORMULA = ("=", "+", "-", "@", "\N{FULLWIDTH EQUALS SIGN}", "\N{FULLWIDTH PLUS SIGN}", "\N{FULLWIDTH HYPHEN-MINUS}", "\N{FULLWIDTH COMMERCIAL AT}")
+
+
+def csv_text(attempts: Iterable[Attempt]) -> str:
+    """The record as CSV in the order in which it was kept, the moment first.
+
+    >>> print(csv_text([]).strip())
+    at,question,version,topic,lesson,seed,system,part,text,correct,mistake,hints,solution_seen
+    """
+    out = io.StringIO(newline="")
+    writer = csv.writer(out, lineterminator="\r\n")
+    writer.writerow(["at", *HEADINGS])
+    for attempt in attempts:
+        told = asdict(attempt)
+        writer.writerow([_cell(told[name]) for name in ("at", *HEADINGS)])
+    return out.getvalue()
+
+
+def write_csv(attempts: Iterable[Attempt], path: Path) -> Path:
+    """Write the record to a file in one step: the whole of it, or what was there before stays; returns the path.
+
+    Raises `ProgressError` where the place cannot be written.
+    """
+    data = csv_text(attempts).encode("utf-8-sig", errors="replace")
+    made = None
+    try:
+        number, made = tempfile.mkstemp(dir=path.absolute().parent, prefix=f".{path.name}.", suffix=".part")
+        with os.fdopen(number, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        os.replace(made, path)
+    except (OSError, ValueError) as error:
+        if made:
+            with suppress(OSError):
+                os.unlink(made)
+        raise ProgressError(f"{path} cannot be written ({getattr(error, 'strerror', None) or error}): choose another place") from None
+    return path
+
+
+def _cell(value: object) -> str:
+    if value is None:
+        return ""
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    text = str(value)
+    return f"'{text}" if text.lstrip().startswith(_FORMULA) or text[:1] in ("\t", "\r", "\n") else text
