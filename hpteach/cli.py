@@ -21,6 +21,7 @@ from hpteach import units
 from hpteach.chart_options import DRAWN, WITHOUT, chart_of
 from hpteach.circuit import ValvePosition, flow
 from hpteach.cycle_options import circuit_of, cycles_of, fluid_of
+from hpteach.desk_options import blueprints, hand_in, mark, papers
 from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
 from hpteach.machine_options import trouble_of
 from hpteach.options import (
@@ -207,6 +208,16 @@ _ROOM = {
     "--indoor": OPTIONS["--indoor"]._replace(example="20C", help="temperature of the room (default 20C)", default="20C"),
     "--refrigerant": OPTIONS["--refrigerant"]._replace(help="refrigerant of the bench unit (invented) that heats (default R-410A)"),
 }
+_PAPERS = {
+    "--paper": OPTIONS["--paper"]._replace(example="Letter", help="size of the paper: A4 (default) or Letter", default="A4"),
+    "--out": OPTIONS["--out"]._replace(example="papers", help="folder to write into: empty, or not there yet"),
+    "--seed-secret": OPTIONS["--seed-secret"]._replace(help="file with your secret; where there is none it is made, and you are told"),
+}
+_MARKS = {"--out": OPTIONS["--out"]._replace(example="marks", help="folder to write into: empty, not there yet, or marked into before")}
+_HAND_IN = {
+    "--answers": OPTIONS["--answers"]._replace(help="your answers as a CSV file with the columns number, part and answer"),
+    "--out": OPTIONS["--out"]._replace(example="mine.json", help="file to write; it has to end in .json"),
+}
 _EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 45C --superheat 5K --isentropic-efficiency 0.7"
 
 COMMANDS = {
@@ -268,6 +279,22 @@ COMMANDS = {
     "bank": Command(
         "Prove that every question, or those in the named files, can be judged whatever is dealt; what they cover.",
         (), ("--coverage", "--folder", "--json"), "bank exercises/cooling/cooling-cop.toml --json", bank, files="FILE",
+    ),
+    "blueprints": Command("List the blueprints from which papers can be dealt.", (), ("--json",), "blueprints", blueprints),
+    "papers": Command(
+        "Deal a paper for each learner of a class: forms, key and answer sheet, to print.",
+        ("--roster", "--blueprint", "--out", "--seed-secret"), ("--paper", "--difficulties", "--json"),
+        "papers --roster demo --blueprint end-of-course --out papers --seed-secret secret.txt", papers, _PAPERS,
+    ),
+    "mark": Command(
+        "Mark a class's papers: scores, mistakes by name, feedback to hand back, what the questions are worth.",
+        ("--papers", "--out"), ("--answers", "--hand-in", "--seed-secret", "--json"),
+        "mark --papers demo --answers demo --out marks", mark, _MARKS,
+    ),
+    "hand-in": Command(
+        "Write your answers as a signed file that your instructor can mark.",
+        ("--form", "--form-key", "--answers", "--out"), ("--json",),
+        "hand-in --form 2222-2234 --form-key SGDF-LJE2-XDYT-PHCN-FF3V --answers demo --out mine.json", hand_in, _HAND_IN,
     ),
 }  # fmt: skip
 

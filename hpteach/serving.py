@@ -148,6 +148,7 @@ def _hold_the_lessons(lessons: Path) -> None:
 
 if __name__ == "__main__":
     # The path must stand before Voila looks for its templates, so the import comes after.
+    os.environ.setdefault("HPTEACH_DESK", "off")  # a visitor of the pages must not write files on this machine
     os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, [str(PAGE_TEMPLATE), os.environ.get("JUPYTER_PATH")]))
     from voila.app import main
 

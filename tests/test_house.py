@@ -19,7 +19,7 @@ BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
 BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "fault_readouts", "diagnosis_words", "season_readouts", "question_readouts", "claims", "live"}
-OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options"}
+OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options", "desk_options"}
 EVERYTHING = BELOW_PANELS | OPTIONS | {"panels", "cards", "serving", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
@@ -40,7 +40,7 @@ ROOMS = {
     "wording": (BELOW_DIAGRAMS, set()),
     "readouts": (BELOW_DIAGRAMS, set()),
     "questions": (BELOW_DIAGRAMS, {"numpy"}),
-    "assessment": ({"errors", "tables", "questions"}, {"platformdirs"}),
+    "assessment": ({"errors", "tables", "questions"}, {"numpy", "platformdirs"}),
     "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
     "gauge_readouts": ({"tables", "units", "circuit", "fluids", "gauges", "readouts"}, set()),
     "machine_readouts": ({"tables", "units", "fluids", "machine", "readouts"}, set()),
@@ -60,6 +60,7 @@ ROOMS = {
     "gauge_options": ({"errors", "units", "circuit", "fluids", "gauges", "options"}, set()),
     "machine_options": ({"errors", "units", "circuit", "fluids", "machine", "options"}, set()),
     "season_options": ({"errors", "units", "machine", "season_readouts", "options", "machine_options"}, set()),
+    "desk_options": ({"errors", "tables", "questions", "assessment", "papers", "options", "printing"}, set()),
     "cli": (EVERYTHING, set()),
     "__main__": ({"cli"}, set()),
     "__init__": (set(), set()),

@@ -19,6 +19,7 @@ from platformdirs import user_data_path
 from hpteach.assessment.attempts import Attempt
 from hpteach.assessment.export import write_csv
 from hpteach.assessment.record_file import RecordFile
+from hpteach.assessment.sitting_file import SITTINGS, sittings_path
 from hpteach.errors import ProgressError
 
 SETTING = "HPTEACH_PROGRESS"
@@ -109,10 +110,10 @@ class Progress:
         return write_csv(attempts, path)
 
     def delete(self) -> tuple[Path, ...]:
-        """Delete the file with all that belongs to it, and return what was deleted; raises `ProgressError` where that cannot be."""
+        """Delete the file with all that belongs to it, mock exams too, and return what was deleted; raises `ProgressError` where that cannot be."""
         with self._lock:
             self._here.clear()
-        return self._file.delete() if self._file else ()
+        return (*self._file.delete(), *RecordFile(sittings_path(self.path), SITTINGS).delete()) if self._file else ()
 
     def _empty(self) -> str:
         return "answer a question first" if self.kept else f"nothing is kept here, as {SETTING} says {OFF}"

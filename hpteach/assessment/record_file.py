@@ -11,9 +11,11 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import stat
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any, TypeVar
@@ -32,6 +34,19 @@ COLUMNS: Mapping[str, str] = {
 
 _OURS = 0x68707465
 """What SQLite calls an application id; it stands in the file at byte 68."""
+
+
+@dataclass(frozen=True)
+class Kind:
+    """What a file holds: one table with its columns, of a version, told from other files by an application id."""
+
+    table: str
+    columns: Mapping[str, str]
+    version: int
+    identity: int
+
+
+ATTEMPTS = Kind("attempts", COLUMNS, VERSION, _OURS)
 
 _PATIENCE = 10.0
 """Seconds for which another program may keep the file to itself."""
@@ -63,7 +78,7 @@ class _Moved(Exception):
 
 
 class RecordFile:
-    """A record in the file `path`, which is made with the first row.
+    """A record in the file `path`, which is made with the first row; of answers, unless another kind is named.
 
     `notice` says in a sentence where a damaged or foreign file was set aside, "" otherwise.
     Every method raises `ProgressError` where the file cannot be read, written or deleted.
@@ -72,8 +87,9 @@ class RecordFile:
     []
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(self, path: Path, kind: Kind = ATTEMPTS) -> None:
         self.path = Path(os.path.realpath(path))  # what is set aside or deleted is the file, not a link to it
+        self.kind = kind
         self.notice = ""
         self._sound = False
 
@@ -81,12 +97,12 @@ class RecordFile:
         """Keep one row (all columns but the number); it is on the disk when this returns."""
 
         def kept(db: sqlite3.Connection) -> None:
-            if not _has_table(db):
-                db.execute(f"create table attempts ({', '.join(f'{name} {kind}' for name, kind in COLUMNS.items())})")
-                db.execute(f"pragma application_id = {_OURS}")
-                db.execute(f"pragma user_version = {VERSION}")
+            if not self._has_table(db):
+                db.execute(f"create table {self.kind.table} ({', '.join(f'{name} {kind}' for name, kind in self.kind.columns.items())})")
+                db.execute(f"pragma application_id = {self.kind.identity}")
+                db.execute(f"pragma user_version = {self.kind.version}")
             names = list(row)
-            db.execute(f"insert into attempts ({', '.join(names)}) values ({', '.join('?' * len(names))})", list(row.values()))
+            db.execute(f"insert into {self.kind.table} ({', '.join(names)}) values ({', '.join('?' * len(names))})", list(row.values()))
 
         self._done(lambda db, seen: self._transaction(db, seen, kept), make=True)
 
@@ -94,9 +110,10 @@ class RecordFile:
         """All rows in the order in which they were kept; none where there is no file."""
 
         def read(db: sqlite3.Connection, _: object) -> list[dict[str, Any]]:
-            if not _has_table(db):
+            if not self._has_table(db):
                 return []
-            return [dict(zip(COLUMNS, row)) for row in db.execute(f"select {', '.join(COLUMNS)} from attempts order by number")]
+            columns = self.kind.columns
+            return [dict(zip(columns, row)) for row in db.execute(f"select {', '.join(columns)} from {self.kind.table} order by number")]
 
         return self._done(read, make=False) or []
 
@@ -108,10 +125,10 @@ class RecordFile:
         gone: list[Path] = []
         with self._translated("deleted"):
             if self.path.exists():
-                if self.path.stat().st_size and not is_record(self.path):
+                if self.path.stat().st_size and not is_record(self.path, self.kind):
                     raise ProgressError(f"{self.path} is not a record of hpteach, or damaged beyond recognition: it stays; delete it yourself if it is yours to delete")
                 gone += self._alone(lambda: _unlinked([self.path, *_beside(self.path)]))
-            gone += _unlinked(one for one in self.set_aside() if is_record(one) for one in (one, *_beside(one)))
+            gone += _unlinked(one for one in self.set_aside() if is_record(one, self.kind) for one in (one, *_beside(one)))
         self._sound = False
         return tuple(gone)
 
@@ -125,13 +142,13 @@ class RecordFile:
         """What `work` finds in the open file; begun again where the file was damaged and set aside."""
         for _ in range(_TRIES):
             with self._translated("written" if make else "read"):
-                if self.path.exists() and not self.path.is_file():
-                    raise ProgressError(f"{self.path} is not a file: name one with HPTEACH_PROGRESS")
                 if make:
                     self._made()
-                elif not self.path.exists():
-                    return None
                 seen = _identity(self.path)
+                if seen is None:
+                    if not make:
+                        return None
+                    continue  # deleted or set aside just now
                 try:
                     with closing(self._connected()) as db:
                         self._examine(db)
@@ -162,18 +179,21 @@ class RecordFile:
         if (identity, version, tables) == (0, 0, 0):  # empty as yet
             db.execute("commit")
             return
-        if identity != _OURS:
+        if identity != self.kind.identity:
             raise _Unsound
-        if version > VERSION:
+        if version > self.kind.version:
             raise ProgressError(
-                f"{self.path} was written by a later hpteach (version {version} of its record, this one knows {VERSION}): nothing in it was changed; install the later one, {_ELSEWHERE}"
+                f"{self.path} was written by a later hpteach (version {version} of its record, this one knows {self.kind.version}): nothing in it was changed; install the later one, {_ELSEWHERE}"
             )
         if not self._sound:
-            columns = [name for _, name, *_ in db.execute("pragma table_info(attempts)")]
-            if columns != list(COLUMNS) or db.execute("pragma quick_check(1)").fetchone() != ("ok",):
+            columns = [name for _, name, *_ in db.execute(f"pragma table_info({self.kind.table})")]
+            if columns != list(self.kind.columns) or db.execute("pragma quick_check(1)").fetchone() != ("ok",):
                 raise _Unsound
             self._sound = True
         db.execute("commit")
+
+    def _has_table(self, db: sqlite3.Connection) -> bool:
+        return db.execute("select 1 from sqlite_master where name = ?", [self.kind.table]).fetchone() is not None
 
     def _transaction(self, db: sqlite3.Connection, seen: object, work: Callable[[sqlite3.Connection], None]) -> None:
         db.execute("begin immediate")
@@ -248,8 +268,8 @@ class RecordFile:
             raise ProgressError(f"{self.path} cannot be {done} ({error.strerror or error}): see that its folder is there and may be written, {_ELSEWHERE}") from None
 
 
-def is_record(path: Path) -> bool:
-    """Whether a file begins as a record of ours does, sound or not.
+def is_record(path: Path, kind: Kind = ATTEMPTS) -> bool:
+    """Whether a file begins as a record of ours of a kind does, sound or not.
 
     >>> is_record(Path(__file__))
     False
@@ -259,11 +279,7 @@ def is_record(path: Path) -> bool:
             head = file.read(72)
     except OSError:
         return False
-    return head.startswith(b"SQLite format 3\0") and head[68:72] == _OURS.to_bytes(4, "big")
-
-
-def _has_table(db: sqlite3.Connection) -> bool:
-    return db.execute("select 1 from sqlite_master where name = 'attempts'").fetchone() is not None
+    return head.startswith(b"SQLite format 3\0") and head[68:72] == kind.identity.to_bytes(4, "big")
 
 
 def _name(error: sqlite3.Error) -> str:
@@ -272,11 +288,13 @@ def _name(error: sqlite3.Error) -> str:
 
 
 def _identity(path: Path) -> object:
-    """Which file stands here; None for none."""
+    """Which file stands here; None for none.  Raises `ProgressError` for a folder or a device."""
     try:
         found = path.stat()
     except FileNotFoundError:
         return None
+    if not stat.S_ISREG(found.st_mode):
+        raise ProgressError(f"{path} is not a file: name one with HPTEACH_PROGRESS")
     return found.st_dev, found.st_ino
 
 

@@ -16,11 +16,15 @@ from hpteach.panels.frost import Frost
 from hpteach.panels.gauge_reading import GaugeReading
 from hpteach.panels.glide import GlideView
 from hpteach.panels.installation import installation_check
+from hpteach.panels.marking_desk import MarkingDesk
+from hpteach.panels.mock_exam import MockExam
+from hpteach.panels.papers_desk import PapersDesk
 from hpteach.panels.prediction import Prediction
+from hpteach.panels.projector import ProjectorScript
 from hpteach.panels.season import SeasonOfHouse
 from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
 from hpteach.panels.weather import Weather
 from hpteach.panels.what_is_wrong import WhatIsWrong
 
-__all__ = ["AirAtTheCoil", "Changeover", "ClaimsOnTrial", "Comparison", "CycleExplorer", "Diagnosis", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "Prediction", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "WhatIsWrong", "installation_check"]
+__all__ = ["AirAtTheCoil", "Changeover", "ClaimsOnTrial", "Comparison", "CycleExplorer", "Diagnosis", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "MarkingDesk", "MockExam", "PapersDesk", "Prediction", "ProjectorScript", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "WhatIsWrong", "installation_check"]

@@ -99,6 +99,8 @@ CSS = """
 .hpteach-large table.hpteach-table { font-size: 18px; }
 .hpteach-large .widget-radio-box label { font-size: 20px; }
 .hpteach-large .hpteach-form, .hpteach-large .hpteach-announced, .hpteach-large .hpteach-asked-for { font-size: 21px; }
+.hpteach-clock { font-size: 18px; font-weight: 600; font-variant-numeric: tabular-nums; color: var(--jp-widgets-label-color, inherit); font-family: var(--jp-ui-font-family, inherit); }
+.hpteach-unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 @media (max-width: 700px) {
   .hpteach-view .widget-box.hpteach-scrolls { overflow-x: auto !important; flex-wrap: nowrap !important; }
   .hpteach-view .widget-box.hpteach-scrolls > .hpteach-to-read.hpteach-to-read { flex: 0 0 680px !important; width: 680px !important; max-width: none !important; }

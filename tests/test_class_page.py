@@ -1,0 +1,94 @@
+"""The page of a marked class (hpteach/papers/class_page.py)."""
+
+from html.parser import HTMLParser
+
+import pytest
+
+from hpteach.papers.class_page import Lesson, class_page
+from tests import desk_class as desk
+
+LESSONS = {"05": Lesson("05", "cooling with numbers", "http://127.0.0.1:8866/voila/render/05.ipynb")}
+
+
+class Reading(HTMLParser):
+    """What stands on a page: its elements that are closed in order, its texts, its links, what it would fetch or run."""
+
+    EMPTY = {"meta", "br", "path", "rect", "link", "img"}
+
+    def __init__(self, page):
+        super().__init__()
+        self.open, self.texts, self.links, self.fetched, self.names = [], [], [], [], []
+        self.feed(page)
+        self.close()
+        assert [] == self.open
+
+    def handle_starttag(self, name, attributes):
+        found = dict(attributes)
+        self.names.append(name)
+        self.links += [found["href"]] if "href" in found and name == "a" else []
+        self.fetched += [name] if name in ("script", "img", "link", "iframe", "object") or any(key.startswith("on") or key == "src" for key in found) else []
+        if name not in self.EMPTY:
+            self.open.append(name)
+
+    def handle_startendtag(self, name, attributes):
+        self.names.append(name)
+
+    def handle_endtag(self, name):
+        assert self.open.pop() == name
+
+    def handle_data(self, text):
+        self.texts.append(" ".join(text.split()))
+
+    @property
+    def words(self):
+        return " ".join(filter(None, self.texts))
+
+
+@pytest.fixture(scope="module")
+def page():
+    return class_page(desk.marked(desk.class_sheet()), LESSONS)
+
+
+def test_page_stands_by_itself(page):
+    """Every element is closed, and nothing is fetched or run: what a learner typed stays text."""
+    read = Reading(page)
+    assert [] == read.fetched
+    assert "<script>alert(1)</script>" in read.words
+    assert "Ada <b>Fernhill</b>" in read.words
+
+
+def test_names_are_set_apart(page):
+    """A name from right to left does not turn the rest of its row: each stands in a <bdi>."""
+    assert "<bdi>عمر</bdi>" in page
+
+
+def test_page_tells_the_class(page):
+    """Scores, reliability, limits, what to teach again, questions, learners and rows that were not marked are there."""
+    words = Reading(page).words
+    for heading in ("Scores", "What to teach again", "Questions, the hardest first", "Learners", "Rows that were not marked", "What these figures cannot say."):
+        assert heading in words
+    assert "of 3 passed (pass mark 50 %)" in words
+    assert "absent" in words
+    assert "unreadable answer" in words
+
+
+def test_mistake_links_its_lesson(page):
+    """The lesson to repeat is a link where there is a place to link to, and its number elsewhere."""
+    assert {"#not-marked", LESSONS["05"].link} == set(Reading(page).links)
+    assert "lesson 05, cooling with numbers" in Reading(page).words
+    bare = class_page(desk.marked(desk.class_sheet()), {})
+    assert ({"#not-marked"}, True) == (set(Reading(bare).links), "Repeat: lesson 05." in Reading(bare).words)
+
+
+def test_hardest_question_comes_first(page):
+    """Questions stand by the share of the marks that the class got."""
+    found = [one for one in Reading(page).texts if one.endswith(" %") and one[:-2].isdigit()]
+    shares = sorted(100 * one.difficulty.value for one in desk.marked(desk.class_sheet()).questions)
+    assert [f"{share:.0f} %" for share in shares] == found[: len(shares)]
+
+
+def test_nobody_has_a_page_too():
+    """Where nobody was marked the page says so, without a picture."""
+    page = class_page(desk.marked(None), {})
+    assert (True, False, True) == ("there are no scores" in page, "<svg" in page, "Every row was judged or blank." in page)
+    Reading(page)
