@@ -43,6 +43,8 @@ PLACES = [
     ("indoor coil, vapour side", "each-coil", HOT, COOL),
     ("indoor coil, liquid side", "each-coil", LIQUID, BOILING),
     ("outdoor coil, inlet", "each-coil", BOILING, HOT),
+    ("reversing valve, suction", "each-coil", COOL, COOL),
+    ("reversing valve, indoor coil", "each-coil", HOT, COOL),
     ("outdoor coil, outlet", "each-coil", COOL, LIQUID),
 ]
 
@@ -65,7 +67,7 @@ def test_metering_device_has_a_state_at_each_side(position):
     ("place", "position", "held", "sentence"),
     [
         ("outdoor metering device", "heating", "nothing", "has no one state on this path: name another place, or say which side of it"),
-        ("compressor", "heating", "nothing", "has no one state"), ("reversing valve", "cooling", "nothing", "has no one state"),
+        ("compressor", "heating", "nothing", "has no one state"), ("reversing valve", "cooling", "nothing", "has no one state"), ("reversing valve, inlet", "cooling", "nothing", "has no one state"),
         ("indoor metering device, inlet", "heating", "nothing", "has no one state"), ("boiler", "heating", "nothing", "the boiler has no one state"),
         ("liquid line", "between", "nothing", "cannot be told with this flow: The spool stands between its seats"),
         ("liquid line", "cooling", "indoor check valve=open", "cannot be told with this flow"),

@@ -11,6 +11,7 @@ from __future__ import annotations
 
 import os
 import sqlite3
+import stat
 import time
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from contextlib import closing, contextmanager, suppress
@@ -125,13 +126,13 @@ class RecordFile:
         """What `work` finds in the open file; begun again where the file was damaged and set aside."""
         for _ in range(_TRIES):
             with self._translated("written" if make else "read"):
-                if self.path.exists() and not self.path.is_file():
-                    raise ProgressError(f"{self.path} is not a file: name one with HPTEACH_PROGRESS")
                 if make:
                     self._made()
-                elif not self.path.exists():
-                    return None
                 seen = _identity(self.path)
+                if seen is None:
+                    if not make:
+                        return None
+                    continue  # deleted or set aside just now
                 try:
                     with closing(self._connected()) as db:
                         self._examine(db)
@@ -272,11 +273,13 @@ def _name(error: sqlite3.Error) -> str:
 
 
 def _identity(path: Path) -> object:
-    """Which file stands here; None for none."""
+    """Which file stands here; None for none.  Raises `ProgressError` for a folder or a device."""
     try:
         found = path.stat()
     except FileNotFoundError:
         return None
+    if not stat.S_ISREG(found.st_mode):
+        raise ProgressError(f"{path} is not a file: name one with HPTEACH_PROGRESS")
     return found.st_dev, found.st_ino
 
 

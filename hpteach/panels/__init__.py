@@ -16,11 +16,13 @@ from hpteach.panels.frost import Frost
 from hpteach.panels.gauge_reading import GaugeReading
 from hpteach.panels.glide import GlideView
 from hpteach.panels.installation import installation_check
+from hpteach.panels.practice import Practice
 from hpteach.panels.prediction import Prediction
 from hpteach.panels.season import SeasonOfHouse
 from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
 from hpteach.panels.weather import Weather
 from hpteach.panels.what_is_wrong import WhatIsWrong
+from hpteach.panels.where_i_stand import WhereIStand
 
-__all__ = ["AirAtTheCoil", "Changeover", "ClaimsOnTrial", "Comparison", "CycleExplorer", "Diagnosis", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "Prediction", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "WhatIsWrong", "installation_check"]
+__all__ = ["AirAtTheCoil", "Changeover", "ClaimsOnTrial", "Comparison", "CycleExplorer", "Diagnosis", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "Practice", "Prediction", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "WhatIsWrong", "WhereIStand", "installation_check"]

@@ -17,7 +17,6 @@ from __future__ import annotations
 import io
 import os
 import pickle
-from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from dataclasses import dataclass, field
@@ -152,7 +151,8 @@ def _prove_packed(question: bytes, seeds: tuple[int, ...], systems: tuple[str, .
 
 
 def _prove_question(question: Question, seeds: tuple[int, ...], systems: tuple[str, ...]) -> _Found:
-    found, offered = _Found(), Counter()
+    found = _Found()
+    offered: list[set[tuple[str, str]]] = []
     for system in systems:
         for seed in seeds:
             try:
@@ -162,9 +162,9 @@ def _prove_question(question: Question, seeds: tuple[int, ...], systems: tuple[s
                 continue
             found.variants += 1
             found.failures += [f"{question.id}, seed {seed}, {system}{place}: {failure}" for place, failure in _failures(variant, found)]
-            offered.update({(part.id, mistake.id) for part in variant.parts for mistake in part.mistakes})
+            offered.append({(part.id, mistake.id) for part in variant.parts for mistake in part.mistakes})
             found.mistakes += sum(len(part.mistakes) for part in variant.parts)
-    found.failures += _seldom_offered(question, offered, found.variants)
+    found.failures += _seldom_offered(question, offered)
     found.unread = list(dict.fromkeys(found.unread))
     return found
 
@@ -232,12 +232,13 @@ def _failures_of_order(variant: Variant, part: Part) -> Iterable[str]:
 _FAILURES = {"number": _failures_of_number, "choice": _failures_of_choice, "order": _failures_of_order, **FAILURES_OF_KINDS}
 
 
-def _seldom_offered(question: Question, offered: Counter[tuple[str, str]], dealt: int) -> Iterable[str]:
+def _seldom_offered(question: Question, offered: Sequence[set[tuple[str, str]]]) -> Iterable[str]:
+    dealt = len(offered)
     for part in question.parts:
         for ids, mistake, is_choice in _foreseen(part):
-            times = max(offered[id, mistake] for id in ids)
+            times = sum(any((id, mistake) in variant for id in ids) for variant in offered)
             # A choice that is right in some variants is a mistake in the others, however few these are.
-            if times == 0 if is_choice else 2 * times < dealt:
+            if (times == 0) if is_choice else (2 * times < dealt):
                 yield f"{question.id}, {part.id}: {mistake} is offered in {times} of {dealt} variants only: widen its distance or drop it"
 
 
