@@ -1,7 +1,11 @@
 """The commands ask, check and bank: their keys, exit codes and refusals."""
 
 import json
+import os
 import shlex
+import signal
+import subprocess
+import sys
 from pathlib import Path
 
 import pytest
@@ -195,3 +199,15 @@ def test_a_chart_that_cannot_be_written_is_refused(options, said, tmp_path, monk
     code, out, err = ran(f"ask {options}", capsys)
     assert (2, "") == (code, out) and said in err
     assert [] == list(tmp_path.iterdir())
+
+
+@pytest.mark.skipif(os.name != "posix", reason="another system has other signals")
+def test_interrupted_proof_ends_at_once_and_quietly():
+    """Ctrl-C in the terminal ends the proof and the processes that share it, with one sentence and no traceback."""
+    command = [sys.executable, "-m", "hpteach", "bank"]
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True) as proof:
+        first = proof.stderr.readline()
+        os.killpg(proof.pid, signal.SIGINT)
+        out, err = proof.communicate(timeout=60)
+    assert (130, "", True) == (proof.returncode, out, first.startswith("Proving: "))
+    assert "Interrupted." == err.splitlines()[-1] and set() == {line for line in err.splitlines()[:-1] if not line.startswith("Proving: ")}

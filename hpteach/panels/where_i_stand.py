@@ -22,6 +22,7 @@ from hpteach.questions import read_bank
 OFF = "Nothing is kept here: HPTEACH_PROGRESS is off, as it is on pages that several visitors share."
 _FILE = "answers.csv"
 _SCALE = 1.1
+_AROUND = 14  # pixels that a picture's frame takes
 
 
 class WhereIStand(View):
@@ -51,9 +52,7 @@ class WhereIStand(View):
         self._changed(None)
         self.watch()
         column = ipywidgets.VBox([self.reading, self.mistakes], layout={"flex": "1 1 420px", "min_width": "300px"})
-        self._drawing.layout.flex, self._drawing.layout.min_width = "0 1 auto", "0"
-        shown = ipywidgets.Box([self._drawing, column], layout=WRAPPED)
-        shown.add_class("hpteach-beside")
+        shown = ipywidgets.Box([self._drawing, column], layout={**WRAPPED, "grid_gap": "14px"})
         record = ipywidgets.Box([self._file, self._delete, self._asked, self._sure, self._keep], layout={**WRAPPED, "align_items": "center"})
         self.sheet(ipywidgets.Box([again, self.controls["larger"]], layout=WRAPPED), self.status, shown, self.table, record)
 
@@ -93,7 +92,9 @@ class WhereIStand(View):
         tried = [TopicBar(one.topic.replace("-", " "), one.right, one.wrong, one.due) for one in self.standing.topics if one.answers]
         before, self.picture = self._drawing.children, None
         if tried:
-            self.picture = LiveFigure(*standing_size(tried, self.style), scale=_SCALE, words=standing_words(tried))
+            width, height = standing_size(tried, self.style)
+            self.picture = LiveFigure(width, height, scale=_SCALE, words=standing_words(tried))
+            self._drawing.layout.flex = f"0 1 {width + _AROUND}px"
             draw_standing(self.picture.figure, tried, self.style)
             self.picture.keep()
             self.picture.draw(())

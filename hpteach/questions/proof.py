@@ -17,10 +17,13 @@ from __future__ import annotations
 import io
 import os
 import pickle
+import signal
+import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from multiprocessing import get_context
+from multiprocessing import active_children, get_context
 from types import MappingProxyType
 
 from hpteach import units
@@ -117,16 +120,37 @@ def _here(questions: Sequence[Question], seeds: tuple[int, ...], systems: tuple[
 def _in_processes(questions: Sequence[Question], seeds: tuple[int, ...], systems: tuple[str, ...], many: int, told: Told) -> list[_Found]:
     # What takes long comes first, so that no process has it left for the end.
     order = sorted(questions, key=lambda question: not question.weather)
-    with ProcessPoolExecutor(many, mp_context=get_context("spawn")) as pool:
-        begun: dict[Future, str] = {pool.submit(_prove_packed, _packed(question), seeds, systems): question.id for question in order}
+    before = set(active_children())
+    with ProcessPoolExecutor(many, mp_context=get_context("spawn"), initializer=_leave_interrupts) as pool:
+        with _interrupts_left():  # a process that is started so never answers them
+            begun: dict[Future, str] = {pool.submit(_prove_packed, _packed(question), seeds, systems): question.id for question in order}
         try:
             for done, _ in enumerate(as_completed(begun), start=1):
                 told(done, len(questions))
         except BaseException:
+            for process in set(active_children()) - before:  # nobody waits for what they have begun
+                process.terminate()
             pool.shutdown(cancel_futures=True)
             raise
     found = {id: future.result() for future, id in begun.items()}
     return [found[question.id] for question in questions]
+
+
+@contextmanager
+def _interrupts_left() -> Iterator[None]:
+    """Ctrl-C reaches every process of a terminal; the one that was started answers it, and ends the others."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = _leave_interrupts()
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _leave_interrupts() -> object:
+    return signal.signal(signal.SIGINT, signal.SIG_IGN) or signal.SIG_DFL
 
 
 class _Packer(pickle.Pickler):

@@ -35,7 +35,7 @@ _ONLY_IN = {
 _BEHIND = r"(?![\w³°/(])"
 _PRINTED = {system: re.compile(rf"[0-9][0-9.]* ?({labels}){_BEHIND}") for system, labels in _ONLY_IN.items()}
 _TO_BE_TURNED = {system: re.compile(rf"\b(?:in|into|to) (?:{labels}){_BEHIND}") for system, labels in _ONLY_IN.items()}
-_BESIDE = re.compile(r"[^.;?]{0,40}(?:\(| is | are | or |=)[^.;?0-9]{0,6}")
+_BESIDE = re.compile(r"[^.;?]{0,40}(?:\(| is | are | or |=)[^.;?]{0,8}")
 """What stands between a figure in one system and the same in the other: "334 kJ for each kilogram (144 Btu ...", "1 kW is 3412 Btu/h"."""
 _IN_BOTH = re.compile(r"[0-9][0-9.]* ?(kW)\b")
 _OTHER = {"SI": "IP", "IP": "SI"}
