@@ -1,7 +1,7 @@
 """The command line: calls the library and prints a table, or JSON.
 
-What lives here: the commands, their exit codes and how they print.  What does not: reading
-options (options), layouts (readouts), sentences (wording), and anything that computes.
+What lives here: the commands and their exit codes.  What does not: reading
+options (options), layouts (readouts), sentences (wording), the two streams (printing), and anything that computes.
 
     0  done          1  a check did not hold          2  bad input, said in one sentence
 
@@ -28,8 +28,10 @@ from hpteach.options import (
     OPTIONS, Command, Reader, Run, arguments, main_help, parser_of, plain, read, run_program, stuck_parts, temperature_or_pressure, whole,
 )  # fmt: skip
 from hpteach.printing import remark, show, show_json
+from hpteach.progress_options import progress
 from hpteach.question_options import ask, bank, check
 from hpteach.season_options import MONEY, season_of
+
 
 def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
     """Do one command and return its exit code; `run` starts another program (`run_program` by default).
@@ -66,7 +68,10 @@ def _pages(args: Namespace, reader: Reader) -> int:
     alone = read("--address", args.address, lambda: is_loopback(args.address))
     command = pages_command(**_served(args), address=args.address)
     if not alone:
-        remark(f"--address {args.address}: anybody who reaches this machine there can open the pages without a password, and each visitor runs the code of the lessons as your user.")
+        remark(
+            f"--address {args.address}: anybody who reaches this machine there can open the pages without a password, and each visitor runs the code of the lessons as your user.",
+            "No answer is kept on these pages, as all visitors would share one record.",
+        )
     return reader.run(command)
 
 
@@ -269,7 +274,7 @@ COMMANDS = {
     ),
     "ask": Command(
         "Ask one question with the figures of a seed, or list the questions.",
-        (), ("--question", "--seed", "--key", "--folder", *_SHOWN), "ask --question cooling-cop --seed 7", ask,
+        (), ("--question", "--seed", "--key", "--chart", "--folder", *_SHOWN), "ask --question cooling-cop --seed 7", ask,
     ),
     "check": Command(
         "Judge an answer to a question dealt with the same --seed and --units.",
@@ -277,8 +282,12 @@ COMMANDS = {
         "check --question cooling-cop --seed 7 --part cop --answer 5.0", check,
     ),
     "bank": Command(
-        "Prove that every question, or those in the named files, can be judged whatever is dealt; what they cover.",
-        (), ("--coverage", "--folder", "--json"), "bank exercises/cooling/cooling-cop.toml --json", bank, files="FILE",
+        "Prove that every question, or each named one, can be judged whatever is dealt; show what they cover.",
+        (), ("--coverage", "--folder", "--json"), "bank cooling-cop --json", bank, files="FILE",
+    ),
+    "progress": Command(
+        "Show where you stand and what to practise next; write your answers to a file, or delete them.",
+        (), ("--export", "--delete", "--yes", "--file", "--json"), "progress --json", progress, without={"--delete": ("--export",)},
     ),
     "blueprints": Command("List the blueprints from which papers can be dealt.", (), ("--json",), "blueprints", blueprints),
     "papers": Command(

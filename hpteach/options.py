@@ -118,7 +118,7 @@ def parser_of(name: str, command: Command) -> argparse.ArgumentParser:
             parser.add_argument(option, metavar=example, help=said, default=default, action=repeats or _Once, **several)
     parser.add_argument("-h", "--help", action="store_true", help=OPTIONS["--help"].help)
     if command.files:
-        parser.add_argument("files", nargs="*", metavar=command.files, help="files to look at, in place of all")
+        parser.add_argument("files", nargs="*", metavar=command.files, help="files to look at, or ids; none for all")
     return parser
 
 

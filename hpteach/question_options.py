@@ -34,12 +34,24 @@ def ask(args: Namespace, reader: Reader) -> int:
         from hpteach.question_readouts import asked_dictionary, key_blocks
 
         variant = variant_of(args, reader)
-        return show_json(asked_dictionary(variant, key=args.key)) if args.json else show(variant, *(key_blocks(variant) if args.key else ()))
+        drawn = None if args.chart is None else _drawn(args, variant)
+        if args.json:
+            return show_json({**asked_dictionary(variant, key=args.key), **({"file": str(drawn)} if drawn else {})})
+        return show(variant, *(key_blocks(variant) if args.key else ()), *([f"Written: {drawn}"] if drawn else ()))
+    if args.chart is not None:
+        raise InputError("--chart goes with one question: name it with --question, or leave --chart out")
     found = bank_of(args).questions.values()
     if args.json:
         return show_json({"questions": [{"id": one.id, "topic": one.topic, "level": one.level, "title": one.title} for one in found]})
     rows = [(one.id, one.topic, str(one.level), one.title) for one in found]
     return show(Table("Ask one of these with --question ID", ("id", "topic", "level", "title"), rows))
+
+
+def _drawn(args: Namespace, variant: Variant) -> Path:
+    """The file of --chart: the chart to read from, or with --key the picture of the solution."""
+    from hpteach.question_pictures import save_picture
+
+    return read("--chart", args.chart, lambda: save_picture(variant, Path(args.chart), solution=args.key))
 
 
 def check(args: Namespace, reader: Reader) -> int:
@@ -59,7 +71,7 @@ def bank(args: Namespace, reader: Reader) -> int:
     from hpteach.questions.law_topics import coverage
 
     try:
-        found = _files_of(args.files) if args.files else bank_of(args)
+        found = _named(args) if args.files else bank_of(args)
         proof = prove(found, told=_progress())
     except DataError as error:
         found, proof = Bank({}), Proof(0, 0, 0, (str(error),))
@@ -98,14 +110,18 @@ def lessons_of_the_course() -> tuple[str, ...]:
     return tuple(sorted({path.name[:2] for path in folder.glob("[0-9][0-9]-*.ipynb")}))
 
 
-def _files_of(files: list[str]) -> Bank:
-    """The questions in named files, whose folder is their topic."""
+def _named(args: Namespace) -> Bank:
+    """The questions that are named: by a file, whose folder is the topic, or by the id of one in the bank."""
+    from hpteach.questions import Bank
     from hpteach.questions.bank import bank_of_files
 
+    files = [text for text in args.files if text.endswith(".toml")]
     for file in files:
         if not os.path.isfile(file):
-            raise InputError(f"{file!r} is not a file: name question files as TOPIC/ID.toml, or none for the whole bank")
-    return bank_of_files(Path(file) for file in files)
+            raise InputError(f"{file!r} is not a file: name question files as TOPIC/ID.toml, ids of questions, or nothing for the whole bank")
+    bank = bank_of(args) if len(files) < len(args.files) else Bank({})
+    known = {id: read("FILE", id, lambda: bank.question(id)) for id in args.files if id not in files}
+    return Bank({**known, **bank_of_files(map(Path, files)).questions})
 
 
 def _progress() -> Callable[[int, int], None]:

@@ -21,6 +21,7 @@ from hpteach.errors import DataError, InputError
 FIRST_LESSON = "00-start-here.ipynb"
 LOOPBACK = "127.0.0.1"
 _EVERYBODY = "255.255.255.255"
+_IP = "--Voila.ip="
 PAGE_TEMPLATE = Path(__file__).with_name("page_template")
 
 _FRONT_END = ("@voila-dashboards/widgets-manager8", "@jupyter-widgets/jupyterlab-manager", "anywidget")
@@ -57,6 +58,7 @@ def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None)
 def pages_command(lessons: Path, *, browser: bool = True, port: int | None = None, address: str = LOOPBACK) -> list[str]:
     """What serves the lessons of a folder as pages without code, with nothing fetched from the network.
 
+    On an address that others reach no answer is kept, as all visitors would share one record (HPTEACH_PROGRESS is then off).
     Each visitor of a lesson starts a kernel.  It ends when the page is left, or an hour after its page was lost.
     Raises `DataError` where the folder does not hold the lessons, and `InputError` where
     Voila is not installed or `address` is neither an IPv4 address nor localhost.
@@ -73,7 +75,7 @@ def pages_command(lessons: Path, *, browser: bool = True, port: int | None = Non
     return [
         sys.executable, "-m", "hpteach.serving",
         f"--Voila.root_dir={lessons}",
-        f"--Voila.ip={address}",
+        f"{_IP}{address}",
         f"--Voila.config_file_paths={PAGE_TEMPLATE}",  # not the folder where it happens to start
         "--VoilaConfiguration.template=lessons",
         "--VoilaConfiguration.allow_template_override=NO",
@@ -147,6 +149,8 @@ def _hold_the_lessons(lessons: Path) -> None:
 
 
 if __name__ == "__main__":
+    if not is_loopback(next((word.removeprefix(_IP) for word in sys.argv if word.startswith(_IP)), LOOPBACK)):
+        os.environ["HPTEACH_PROGRESS"] = "off"  # visitors would share one record; kernels inherit it
     # The path must stand before Voila looks for its templates, so the import comes after.
     os.environ.setdefault("HPTEACH_DESK", "off")  # a visitor of the pages must not write files on this machine
     os.environ["JUPYTER_PATH"] = os.pathsep.join(filter(None, [str(PAGE_TEMPLATE), os.environ.get("JUPYTER_PATH")]))

@@ -45,8 +45,10 @@ def test_any_kind_may_be_read_from_a_chart():
     ("old", "new", "sentence"),
     [
         ("pressure-enthalpy", "pressure-volume", "parts[1].read_from = 'pressure-volume': allowed is one of pressure-enthalpy, temperature-entropy, pressure-temperature"),
-        ('["1", "2"]', '["1", "5"]', "parts[1].marked = '5': allowed is state points of 1, 2, 2a, 2b, 3, 4, 4a"), ('["1", "2"]', '["1", "1"]', "allowed is a different one for each"),
-        ('["1", "2"]', '"1"', "parts[1].marked = '1': allowed is a list of one or more texts"), ('read_from = "pressure-enthalpy"\n', "", "parts[1].marked = ['1', '2']: allowed is no such key without read_from"),
+        ('["1", "2"]', '["1", "5"]', "parts[1].marked = '5': allowed is state points of 1, 2, 2a, 2b, 3, 4, 4a"),
+        ('["1", "2"]', '["1", "1"]', "allowed is a different one for each"),
+        ('["1", "2"]', '"1"', "parts[1].marked = '1': allowed is a list of one or more texts"),
+        ('read_from = "pressure-enthalpy"\n', "", "parts[1].marked = ['1', '2']: allowed is no such key without read_from"),
         ("pressure-enthalpy", "pressure-temperature", "no such key beside a pressure-temperature chart"),
     ],
 )  # fmt: skip

@@ -10,8 +10,8 @@ from hpteach.errors import DataError, UnknownNameError
 from hpteach.panels import Exercise, Prediction
 from hpteach.questions import bank as bank_module
 from hpteach.questions import parts as parts_module
-from hpteach.questions import read_bank
-from hpteach.questions.bank import read_question
+from hpteach.questions import deal, read_bank
+from hpteach.questions.bank import bank_of_files, read_question
 from hpteach.questions.orders import CORRECTIONS
 
 FILE = "start/example.toml"
@@ -117,13 +117,15 @@ REFUSALS = [
     ('title = "Example"', "", "start/example.toml: title is missing: write a text"),
     ('title = "Example"', 'title = ""', "title = '': allowed is a text"),
     ('title = "Example"', 'title = "Example"\ncolour = "red"', "colour = 'red': allowed is only the keys title, version"),
-    ('["EU 2024/2215 Annex I 1.02"]', '["EU 2024/2251 Annex I 1.02"]', "covers = 'EU 2024/2251 Annex I 1.02': allowed is codes such as"),
+    ('["EU 2024/2215 Annex I 1.02"]', '["EU 2024/2251 Annex I 1.02"]', "covers = 'EU 2024/2251 Annex I 1.02': allowed is codes of law_topics.toml, of which the nearest are 'EU 2024/2215 Annex I 1.02', "),
     ("version = 1", "version = 0", "version = 0: allowed is a whole number from 1 to 999"),
     ("version = 1", "version = true", "version = True: allowed is a whole number"),
     ('topic = "start"', 'topic = "cooling"', "topic = 'cooling': allowed is the name of its folder, 'start'"),
     ("level = 2", "level = 4", "level = 4: allowed is a whole number from 1 to 3"),
     ('lesson = "03"', 'lesson = "3"', "lesson = '3': allowed is the two digits of a lesson"),
-    ('["EU 2024/2215 Annex I 1.02"]', '["chapter 4"]', "covers = 'chapter 4': allowed is codes such as 'EU 2024/2215 Annex I 1.02'"),
+    ('["EU 2024/2215 Annex I 1.02"]', '["chapter 4"]', "covers = 'chapter 4': allowed is codes of law_topics.toml, of which the nearest are"),
+    ('lesson = "03"', 'lesson = "none"', "lesson = 'none': allowed is the two digits of a lesson, such as \"03\", or \"exam\" for law, handling and safety that no lesson teaches"),
+    ('way = "superheat_ignored"', 'way = "cop_upside_down"', "parts[1].mistakes[1].way = 'cop_upside_down': allowed is a way that has a meaning here (it changes a number of ratio, and this part asks for a specific energy)"),
     ('["EU 2024/2215 Annex I 1.02"]', "[]", "covers = []: allowed is a list of one or more texts"),
     ("at {evaporating}, h1", "at {evaporation}, h1", "prompt = '{evaporation}': allowed is a gap that is one of"),
     ("at {evaporating}, h1", "at {evaporating, h1", "prompt = 'It evaporates at {evaporating, h1 = {h1}.': allowed is a text with gaps"),
@@ -139,7 +141,7 @@ REFUSALS = [
     ('id = "effect"', 'id = "seed"', "parts[1].id = 'seed': allowed is a name other than seed, units, prediction, which are controls of the panel"),
     ('id = "direction"', 'id = "prediction"', "parts[2].id = 'prediction': allowed is a name other than seed, units, prediction"),
     ('id = "effect"', 'id = "direction"', "parts = 'direction': allowed is a different one for each"),
-    ('kind = "number"', 'kind = "essay"', "parts[1].kind = 'essay': allowed is one of number, choice, order"),
+    ('kind = "number"', 'kind = "essay"', "parts[1].kind = 'essay': allowed is one of number, choice, several, order, state, truth, table"),
     ('quantity = "specific energy"', 'quantity = "joy"', "parts[1].quantity = 'joy': allowed is one of temperature"),
     ('quantity = "specific energy"', 'quantity = "specific energy"\nonly = "absolute"', 'parts[1].only = \'absolute\': allowed is no such key unless quantity = "pressure"'),
     ('answer = "h1 - h4"', 'answer = "h1 ** 2"', "parts[1].answer = 'h1 ** 2': allowed is an expression ('h1 ** 2' holds a Pow"),
@@ -219,7 +221,7 @@ def test_bank_is_found_from_the_package():
 
 def test_unknown_question_is_refused_with_the_nearest():
     """An id that is not in the bank is refused, and the nearest is offered."""
-    with pytest.raises(UnknownNameError, match="question 'cooling-cops' is not known.*did you mean cooling-cop"):
+    with pytest.raises(UnknownNameError, match="question 'cooling-cops' is not known; did you mean cooling-cop.*`hpteach ask` lists them"):
         read_bank().question("cooling-cops")
 
 
@@ -257,6 +259,28 @@ def test_folder_may_lie_anywhere(tmp_path):
     assert read_bank().questions == read_bank(tmp_path / "copy").questions
 
 
+def test_file_is_read_anew_when_it_has_changed(tmp_path):
+    """What was read once is kept by its text: a changed file is another question at once."""
+    (tmp_path / "start").mkdir()
+    file = tmp_path / "start" / "example.toml"
+    file.write_text(GOOD, encoding="utf-8")
+    first = read_bank(tmp_path).question("example")
+    assert first is read_bank(tmp_path).question("example")
+    file.write_text(changed('title = "Example"', 'title = "Another"'), encoding="utf-8")
+    assert "Another" == read_bank(tmp_path).question("example").title
+
+
+def test_named_files_are_read_wherever_they_lie(tmp_path):
+    """A file's folder is its topic; two named files of one id are refused, and the bank's own files are left alone."""
+    for place in ("one", "two"):
+        (tmp_path / place / "start").mkdir(parents=True)
+        (tmp_path / place / "start" / "example.toml").write_text(GOOD, encoding="utf-8")
+    files = [tmp_path / place / "start" / "example.toml" for place in ("one", "two")]
+    assert {"example"} == set(bank_of_files(files[:1]).questions)
+    with pytest.raises(DataError, match="the id 'example' is taken by start/example.toml"):
+        bank_of_files(files)
+
+
 def test_bank_prints_as_a_list():
     """A bank prints one line for each question, in a terminal and in a notebook."""
     shown = str(read_bank())
@@ -264,22 +288,43 @@ def test_bank_prints_as_a_list():
     assert "<td" in read_bank()._repr_html_()
 
 
+def thoughts(question, part):
+    """The ids of the mistakes that are foreseen in a part; of an order and of a state they follow from the circuit."""
+    if part.kind == "order":
+        return set(CORRECTIONS)
+    if part.kind == "state":
+        return {mistake.id for mistake in deal(question, 1).part(part.id).mistakes}
+    return {mistake.id for mistake in part.mistakes} | {choice.mistake for choice in part.choices if choice.mistake}
+
+
 @pytest.mark.parametrize("question", read_bank().questions.values(), ids=lambda question: question.id)
 def test_shipped_question_teaches(question):
     """Each question foresees at least two mistakes in each part, and says that its setting is invented."""
     assert "(invented)" in question.prompt
     for part in question.parts:
-        thoughts = CORRECTIONS if part.kind == "order" else part.mistakes
-        assert 2 <= len(thoughts) + sum(choice.mistake is not None for choice in part.choices)
+        assert 2 <= len(thoughts(question, part))
         assert part.hints and part.solution
 
 
 @pytest.mark.parametrize("question", read_bank().questions.values(), ids=lambda question: question.id)
 def test_shipped_question_practises_the_law_in_force(question):
-    """Each question names its topics in the list in force, and the repealed list only beside it."""
+    """Each question names its topics in a list in force, of the Union or of the United States, and the repealed list only beside it."""
     in_force = {code.removeprefix("EU 2024/2215 ") for code in question.covers if code.startswith("EU 2024/2215 ")}
     repealed = {code.removeprefix("EU 2015/2067 ") for code in question.covers if code.startswith("EU 2015/2067 ")}
-    assert in_force and repealed <= in_force
+    assert in_force or any(code.startswith("US 40 CFR 82") for code in question.covers)
+    assert repealed <= in_force
+
+
+def test_shipped_questions_name_a_topic_of_the_core_and_not_the_whole():
+    """No shipped question names the whole of a group of topics, where a topic of it fits."""
+    assert [] == [id for id, question in read_bank().questions.items() if "US 40 CFR 82 App. D core" in question.covers]
+
+
+@pytest.mark.parametrize("question", read_bank().questions.values(), ids=lambda question: question.id)
+def test_lesson_of_a_shipped_question_is_there(question):
+    """Two digits name a notebook; what no lesson teaches says "exam"."""
+    notebooks = bank_module.Path(bank_module.__file__).parents[2] / "notebooks"
+    assert question.lesson == "exam" or 1 == len(list(notebooks.glob(f"{question.lesson}-*.ipynb")))
 
 
 @pytest.mark.parametrize("question", read_bank().questions.values(), ids=lambda question: question.id)

@@ -17,7 +17,6 @@ import hpteach
 from hpteach.cli import COMMANDS, main
 from hpteach.fluids import catalogue, refrigerant
 from hpteach.options import PROGRAM
-from hpteach.questions import deal, read_bank
 from hpteach.serving import FIRST_LESSON
 
 ROOT = Path(hpteach.__file__).resolve().parents[1]
@@ -33,10 +32,6 @@ CYCLE_KEYS = {
     "refrigerating_effect_J_per_kg", "heat_rejected_J_per_kg", "cop_heating", "cop_cooling", "pressure_ratio", "cautions",
 }  # fmt: skip
 SATURATED_KEYS = {"hf_J_per_kg", "hg_J_per_kg", "sf_J_per_kgK", "sg_J_per_kgK"}
-
-SOUND = (ROOT / "exercises" / "start" / "read-a-gauge.toml").read_text(encoding="utf-8")
-# Its second mistake is no mistake, so it can never be told from the answer: readable, but the proof fails.
-UNSOUND = SOUND.replace('value = "reading - atmosphere"', 'value = "reading + atmosphere"')
 
 
 def ran(line, capsys):
@@ -182,73 +177,6 @@ def test_chart_is_written(kind, ending, begins, tmp_path, capsys):
     file = tmp_path / f"both.{ending}"
     assert {"file": str(file)} == shown(f"chart --valve both --kind {kind} {CYCLE} --out {shlex.quote(str(file))}", capsys)
     assert file.read_bytes().startswith(begins)
-
-
-def test_ask_lists_the_questions(capsys):
-    """Without --question every question of the bank is listed."""
-    ids = list(read_bank().questions)
-    assert ids == [one["id"] for one in shown("ask", capsys)["questions"]]
-    assert ids == [line.split()[0] for line in ran("ask", capsys)[1].splitlines()[3:]]
-
-
-@pytest.mark.parametrize("question", ["cooling-cop", "predict-which-coil", "read-a-gauge"])
-def test_ask_has_the_promised_keys(question, capsys):
-    """A dealt question is complete without its answers; the key adds them."""
-    asked, keyed = (shown(f"ask --question {question} --seed 7{key}", capsys) for key in ("", " --key"))
-    assert {"id", "seed", "topic", "title", "text", "parts"} == set(asked) == set(keyed)
-    for part, with_key in zip(asked["parts"], keyed["parts"], strict=True):
-        assert {"id", "kind", "text", "quantity", "unit", "choices"} == set(part)
-        assert {"answer", "answer_unit", "accepts", "mistakes", "hints", "solution"} == set(with_key) - set(part)
-        assert all({"id", "value", "correction"} <= set(one) for one in with_key["mistakes"])
-        if with_key["kind"] == "number":
-            assert with_key["accepts"][0] < with_key["answer"] < with_key["accepts"][1]
-
-
-@pytest.mark.parametrize("system", ["SI", "IP"])
-def test_ask_and_check_deal_the_same_figures(system, capsys):
-    """The right answer of the asked variant is right when it is checked, and a foreseen mistake is recognised."""
-    part = deal(read_bank().question("cooling-cop"), 11, system).part("cop")
-    assert part.text in ran(f"ask --question cooling-cop --seed 11 --units {system}", capsys)[1]
-    line = f"check --question cooling-cop --seed 11 --units {system} --part cop --answer"
-    assert {"readable": True, "correct": True, "mistake": None, "notes": []} == shown(f"{line} {part.answer:.2f}", capsys)
-    wrong = part.mistakes[0]
-    found = shown(f"{line} {wrong.value:.4f}", capsys)
-    assert (False, wrong.id, [{"id": wrong.id, "sentence": wrong.correction}]) == (found["correct"], found["mistake"], found["notes"])
-
-
-@pytest.mark.parametrize(
-    ("answer", "readable", "correct"), [("no idea", False, None), ("-5", True, False), ("-5 kJ/kg", True, False), ("", False, None)]
-)
-def test_check_ends_well_whatever_is_answered(answer, readable, correct, capsys):
-    """A wrong answer, also a negative one, and one that nobody can read are no error of the command."""
-    found = shown(f"check --question cooling-cop --seed 7 --part cop --answer {shlex.quote(answer)}", capsys)
-    assert (readable, correct) == (found["readable"], found["correct"])
-
-
-def test_key_is_shown_for_people(capsys):
-    """The key shows the answer in the reader's units, the worked solution and each foreseen mistake."""
-    for part in deal(read_bank().question("read-a-gauge"), 7, "IP").parts:
-        out = ran("ask --question read-a-gauge --seed 7 --key --units IP", capsys)[1]
-        assert [] == [word for word in (part.solution, *(mistake.id for mistake in part.mistakes)) if word not in out]
-
-
-def test_bank_proves_a_sound_question(tmp_path, capsys):
-    """A bank that holds is counted and ends with 0."""
-    (tmp_path / "start").mkdir()
-    (tmp_path / "start" / "sound.toml").write_text(SOUND, encoding="utf-8")
-    found = shown(f"bank --folder {shlex.quote(str(tmp_path))}", capsys)
-    assert (1, 40, []) == (found["questions"], found["variants"], found["failures"])
-    assert {"questions", "variants", "mistakes", "failures"} == set(found)
-
-
-@pytest.mark.parametrize(("text", "words"), [(UNSOUND, "air_pressure_subtracted"), ("title = 5", "title")])
-def test_bank_reports_what_does_not_hold(text, words, tmp_path, capsys):
-    """A bank that cannot be read or does not hold is a check that failed: exit 1, with every failure named."""
-    (tmp_path / "start").mkdir()
-    (tmp_path / "start" / "poor.toml").write_text(text, encoding="utf-8")
-    for form in ("", " --json"):
-        code, out, err = ran(f"bank --folder {shlex.quote(str(tmp_path))}{form}", capsys)
-        assert (1, "", True) == (code, err, words in out)
 
 
 def test_lab_opens_the_first_lesson():

@@ -18,8 +18,8 @@ BELOW_COMPARISON = GROUND | {"cycle", "gauge_doubts", "gauges"}
 BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
-BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "fault_readouts", "diagnosis_words", "season_readouts", "question_readouts", "claims", "live"}
-OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options", "desk_options"}
+BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "fault_readouts", "diagnosis_words", "season_readouts", "question_readouts", "solution_words", "question_pictures", "claims", "live"}
+OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options", "desk_options", "printing", "question_options", "progress_options"}
 EVERYTHING = BELOW_PANELS | OPTIONS | {"panels", "cards", "serving", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
@@ -48,11 +48,14 @@ ROOMS = {
     "diagnosis_words": ({"tables", "units", "circuit", "fluids", "machine", "readouts", "fault_readouts"}, set()),
     "season_readouts": ({"tables", "units", "machine", "readouts"}, set()),
     "question_readouts": ({"tables", "units", "questions"}, set()),
+    "solution_words": ({"errors", "units", "circuit", "fluids", "cycle", "questions", "wording"}, set()),
+    "question_pictures": ({"errors", "units", "circuit", "fluids", "cycle", "machine", "diagrams", "questions", "solution_words"}, {"matplotlib"}),
     "claims": ({"errors", "units", "circuit", "fluids", "cycle", "gauges", "comparison", "machine"}, set()),
     "live": ({"errors", "tables"}, {"matplotlib", "PIL", "anywidget", "numpy", "traitlets"}),
     "panels": (BELOW_PANELS, {"ipywidgets", "anywidget", "traitlets"}),
     "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),
     "serving": ({"errors"}, {"voila"}),
+    "printing": ({"errors"}, set()),
     "option_list": (set(), set()),
     "options": ({"errors", "tables", "units", "option_list"}, set()),
     "cycle_options": ({"errors", "units", "circuit", "fluids", "cycle", "options"}, set()),
@@ -61,6 +64,8 @@ ROOMS = {
     "machine_options": ({"errors", "units", "circuit", "fluids", "machine", "options"}, set()),
     "season_options": ({"errors", "units", "machine", "season_readouts", "options", "machine_options"}, set()),
     "desk_options": ({"errors", "tables", "questions", "assessment", "papers", "options", "printing"}, set()),
+    "question_options": ({"errors", "tables", "questions", "question_readouts", "question_pictures", "options", "printing"}, set()),
+    "progress_options": ({"errors", "questions", "assessment", "options", "printing"}, set()),
     "cli": (EVERYTHING, set()),
     "__main__": ({"cli"}, set()),
     "__init__": (set(), set()),

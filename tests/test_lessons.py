@@ -10,11 +10,15 @@ from pathlib import Path
 import pytest
 
 import hpteach.panels
+from hpteach.assessment.rounds import LAST_BOX, interval
 from hpteach.questions import read_bank
 
 FOLDER = Path(__file__).parents[1] / "notebooks"
-LESSONS = sorted(FOLDER.rglob("*.ipynb"))
+NOTEBOOKS = sorted(FOLDER.rglob("*.ipynb"))
+LESSONS = [path for path in NOTEBOOKS if path.stem[:2].isdigit()]
 NAMES = [path.stem for path in LESSONS]
+STANDING = FOLDER / "where-i-stand.ipynb"
+EACH = pytest.mark.parametrize("path", NOTEBOOKS, ids=[path.stem for path in NOTEBOOKS])
 
 
 def cells(path: Path, kind: str) -> list[str]:
@@ -22,7 +26,7 @@ def cells(path: Path, kind: str) -> list[str]:
     return ["".join(cell["source"]) for cell in json.loads(path.read_text("utf-8"))["cells"] if cell["cell_type"] == kind]
 
 
-@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+@EACH
 def test_a_lesson_stores_no_output_and_no_widget_state(path: Path) -> None:
     """A committed lesson carries neither outputs, nor counts, nor widget state."""
     lesson = json.loads(path.read_text("utf-8"))
@@ -32,7 +36,7 @@ def test_a_lesson_stores_no_output_and_no_widget_state(path: Path) -> None:
             assert ([], None) == (cell["outputs"], cell["execution_count"])
 
 
-@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+@EACH
 def test_a_code_cell_is_one_import_and_one_call(path: Path) -> None:
     """Every code cell is one import from the library and one call, folded away from the reader."""
     lesson = json.loads(path.read_text("utf-8"))
@@ -77,7 +81,19 @@ def test_what_gives_a_prediction_away_is_folded(path: Path) -> None:
         assert source.count("<details>") == source.count("</details>")
 
 
-@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def test_the_page_of_ones_own_shows_and_practises() -> None:
+    """Beside the lessons stands one page: where the learner stands, then practice; it says what is kept and where, and cautions.  Lesson 00 leads to it."""
+    assert [STANDING] == [path for path in NOTEBOOKS if path not in LESSONS]
+    calls = [ast.parse(source).body[1].value.func.id for source in cells(STANDING, "code")]
+    assert ["WhereIStand", "Practice"] == calls
+    text = "\n".join(cells(STANDING, "markdown"))
+    for said in ("**You need:**", "**Time:**", "With this page you can", "Run All Cells", "are invented", "in one file on this machine, and nowhere else", "**Caution.**", "local codes"):
+        assert said in text, said
+    assert f"rests longer each time: {', '.join(str(interval(box).days) for box in range(1, LAST_BOX))}, then {interval(LAST_BOX).days} days" in text
+    assert STANDING.name in "\n".join(cells(FOLDER / "00-start-here.ipynb", "markdown"))
+
+
+@EACH
 def test_every_name_in_a_lesson_exists(path: Path) -> None:
     """Panels, questions and the next lesson's file named in a lesson are there."""
     questions = read_bank().questions
@@ -87,7 +103,7 @@ def test_every_name_in_a_lesson_exists(path: Path) -> None:
                 assert call.func.id in hpteach.panels.__all__
                 if call.func.id in ("Exercise", "Prediction"):
                     assert call.args[0].value in questions
-    for name in re.findall(r"\d\d-[\w-]+\.ipynb", "\n".join(cells(path, "markdown"))):
+    for name in re.findall(r"[\w-]+\.ipynb", "\n".join(cells(path, "markdown"))):
         assert (path.parent / name).is_file(), name
 
 

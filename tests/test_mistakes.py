@@ -9,7 +9,7 @@ import pytest
 
 from hpteach.circuit import ValvePosition
 from hpteach.errors import DataError, UnknownNameError
-from hpteach.questions import deal
+from hpteach.questions import check, deal, read_bank
 from hpteach.questions.bank import read_question
 from hpteach.questions.expressions import expression, gaps
 from hpteach.questions.mistakes import WAYS, way_called, why_not, wrong_answer, wrong_world
@@ -187,3 +187,34 @@ def test_way_without_a_meaning_is_refused_when_the_file_is_read(way, reason):
         read_question(with_ways("sign_turned", way), "start/example.toml")
     assert str(caught.value).startswith(f"start/example.toml: parts[1].mistakes[2].way = {way!r}: allowed is a way that has a meaning here (")
     assert reason in str(caught.value)
+
+
+# Wrong answers as learners have written them: question, seed, part, what was written, the thought behind it.
+PLANTED = [
+    ("read-a-gauge", 7, "absolute", "7,5 bar", "gauge_read_as_absolute"),
+    ("when-the-high-pressure-switch-opens", 7, "temperature", "145 °C", "fahrenheit_read_as_celsius"),
+    ("carbon-dioxide-at-rest", 7, "reading", "9.8 bar g", "wrong_refrigerants_table"),
+    ("glide-at-a-pressure", 7, "glide", "278.3 K", "temperature_for_difference"),
+    ("subcooling-against-the-record", 7, "subcooling", "−2 K", "sign_turned"),
+    ("table-in-cooling", 7, "cooling_T1", "30.2 F", "superheat_subtracted"),
+    ("table-in-cooling", 7, "cooling_p1", "16.4 bar", "value_of_another_point"),
+    ("cooling-cop", 7, "effect", "27.3 Btu/lb", "work_for_effect"),
+    ("cooling-cop", 7, "cop", "0,2", "cop_upside_down"),
+    ("cooling-cop", 7, "cop", "6.0", "cop_of_the_other_mode"),
+    ("real-work-from-efficiency", 7, "work", "15.6 kJ/kg", "efficiency_multiplied"),
+    ("real-work-from-efficiency", 7, "work", "20.8 kJ/kg", "ideal_for_real_compression"),
+    ("figures-of-a-data-sheet", 7, "capacity", "3 kW", "ton_read_as_kilowatt"),
+    ("displacement-and-filling", 7, "capacity", "290 kW", "per_kilogram_for_per_second"),
+    ("cop-on-a-cold-day", 7, "cop", "3.31", "fans_left_out"),
+    ("predict-which-coil", 7, None, "the indoor coil", "coils_swapped"),
+    ("order-the-circuit", 7, None, "4 2 5 3 1", "flow_taken_backwards"),
+    ("order-the-circuit", 7, None, "14253", "coils_swapped"),
+]  # fmt: skip
+
+
+@pytest.mark.parametrize(("question", "seed", "part", "text", "thought"), PLANTED, ids=[f"{row[0]}: {row[3]}" for row in PLANTED])
+def test_planted_wrong_answer_is_known_for_its_thought(question, seed, part, text, thought):
+    """A wrong answer is judged wrong, and the thought that led to it is named and corrected."""
+    verdict = check(deal(read_bank().question(question), seed), text, part)
+    assert (True, False, thought) == (verdict.readable, verdict.correct, verdict.mistake)
+    assert thought == verdict.notes[0].id and len(verdict.notes[0].sentence) > 20

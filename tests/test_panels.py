@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import re
 import threading
 from html import escape
 
@@ -12,15 +11,9 @@ from hpteach.circuit import ValvePosition
 from hpteach.cycle import Conditions, solve
 from hpteach.errors import HpteachError
 from hpteach.fluids import catalogue, listing, refrigerant
-from hpteach.panels import CycleExplorer, Exercise, Prediction, installation_check
+from hpteach.panels import CycleExplorer, installation_check
 from hpteach.questions import deal, read_bank
 from hpteach.readouts import cautions
-from hpteach.units import STANDARD_ATMOSPHERE, show
-
-
-def typed(value: float, kind: str) -> str:
-    """A value as a learner would type it; a gauge reading is already counted from the air."""
-    return show(value + STANDARD_ATMOSPHERE * (kind == "gauge pressure"), kind, decimals=4)
 
 
 def pictures(view: CycleExplorer) -> list[bytes]:
@@ -232,31 +225,6 @@ def test_scenes_of_another_density_are_dropped() -> None:
     assert [1, 1] == [len(picture.figure.axes) for picture in view._pictures.values()]
 
 
-def test_an_error_of_our_own_is_said_and_raised() -> None:
-    """Whatever goes wrong behind a button stands in the status line."""
-    view = Prediction("predict-which-coil", then=lambda variant: 1 / 0)
-    view.controls["prediction"].value = view.variant.parts[0].choices[0]
-    with pytest.raises(ZeroDivisionError):
-        view.commit()
-    assert "error of its own" in view.status.value
-
-
-def test_a_prediction_can_be_read_in_either_system() -> None:
-    """Turning the units deals the same set in the other system."""
-    view = Prediction("predict-which-coil")
-    assert "°C" in view.variant.prompt
-    view.controls["units"].value = "IP"
-    assert "°F" in view.variant.prompt and "°F" in view._prompt.value
-
-
-def test_another_one_leaves_no_old_widgets_behind() -> None:
-    """Asking for other numbers many times closes the rows of the earlier ones."""
-    view = Exercise("cooling-cop", seed=5)
-    old = view._body.children
-    view.controls["seed"].value = 6
-    assert all(row.comm is None for row in old)
-
-
 def test_a_refusal_is_said_in_the_readers_units() -> None:
     """In IP the sentence speaks of degrees Fahrenheit."""
     view = CycleExplorer(units="IP")
@@ -311,62 +279,6 @@ def test_a_panel_that_cannot_start_is_refused(words: dict, said: str) -> None:
     """A lesson that asks for an impossible panel gets a sentence, not a broken panel."""
     with pytest.raises(HpteachError, match=said):
         CycleExplorer(**words)
-
-
-def test_a_prediction_comes_before_what_it_opens() -> None:
-    """Nothing is shown until a choice is committed; then the verdict and the panel appear, once."""
-    made: list[str] = []
-    view = Prediction("predict-which-coil", then=lambda variant: made.append(variant.prompt) or CycleExplorer.for_question(variant))
-    view.commit()
-    assert view.revealed is None and "Choose what you expect" in view.status.value
-    part = view.variant.parts[0]
-    wrong = next(choice for choice in part.choices if choice != part.answer)
-    view.controls["prediction"].value = wrong
-    view.commit()
-    view.commit()
-    assert "Not right." in view.reading.value and view.revealed is not None and 1 == len(made)
-
-
-@pytest.mark.parametrize("name", sorted(q for q in read_bank().questions if not q.startswith("predict")))
-def test_every_exercise_judges_right_wrong_and_unreadable(name: str) -> None:
-    """A right answer, a foreseen mistake and a text that is no answer each get their own word."""
-    view = Exercise(name, seed=5)
-    for part in view.variant.parts:
-        if part.kind != "number":
-            continue
-        view.answer("quite a lot", part.id)
-        assert view.verdict(part.id).correct is None
-        view.answer(typed(part.answer, part.quantity), part.id)
-        assert view.verdict(part.id).correct is True
-        mistake = part.mistakes[0]
-        view.answer(typed(mistake.value, part.quantity), part.id)
-        assert (False, mistake.id) == (view.verdict(part.id).correct, view.verdict(part.id).mistake)
-
-
-def test_hints_come_one_by_one_and_the_solution_on_demand() -> None:
-    """Each press shows one more hint; the worked solution shows the drawn numbers."""
-    view = Exercise("cooling-cop", seed=5)
-    view.hint()
-    assert 1 == view._help.value.count("Hint ")
-    view.hint()
-    assert 2 == view._help.value.count("Hint ")
-    view.give_up()
-    assert "Worked solution" in view._help.value and re.search(r"\d", view._help.value)
-
-
-def test_the_same_set_of_numbers_is_the_same_question() -> None:
-    """Two learners with the same number see the same prompt; another number changes it."""
-    one, two = Exercise("cooling-cop", seed=5), Exercise("cooling-cop", seed=5)
-    assert one.reading.value == two.reading.value
-    two.controls["seed"].value = 6
-    assert one.reading.value != two.reading.value
-
-
-def test_a_typed_text_is_shown_escaped() -> None:
-    """Markup in an answer never reaches the page as markup."""
-    view = Exercise("cooling-cop", seed=5)
-    view.answer("<img src=x onerror=alert(1)>")
-    assert "<img" not in view._feedback[view.variant.parts[0].id].value
 
 
 def test_the_installation_check_recomputes_a_published_figure() -> None:

@@ -1,5 +1,7 @@
 """Reading the parts of a file: which keys a kind has, what goes together in one question."""
 
+import tomllib
+
 import pytest
 
 from hpteach.errors import DataError
@@ -74,3 +76,33 @@ def test_id_of_a_control_is_refused(id):
     entry = Entry("start/example.toml", "parts[1]", {"id": id, "kind": "state", "text": "?", "place": "liquid line", "hints": ["?"], "solution": "?"})
     with pytest.raises(DataError, match="a name other than seed, units, prediction"):
         read_part(entry, Names(entry, {}, {"valve_position": "heating"}, {}))
+
+
+ANYTHING = (None, True, 3, -1.5, "", "x", "{h2}", "{", "h2", [], ["x"], [3], [["x"]], {}, {"x": 1}, [{}], [{"text": "x"}], [{"way": "subcooling_ignored"}], "x" * 300)
+
+
+def mutations(data):
+    """The table with each of its entries, however deep, replaced by anything or taken away."""
+    for key in data:
+        for value in ANYTHING:
+            yield {**data, key: value} if value is not None else {other: kept for other, kept in data.items() if other != key}
+        if isinstance(data[key], dict):
+            yield from ({**data, key: changed} for changed in mutations(data[key]))
+        elif isinstance(data[key], list) and isinstance(data[key][0], dict):
+            yield from ({**data, key: [changed, *data[key][1:]]} for changed in mutations(data[key][0]))
+    yield {**data, "unknown": 1}
+
+
+@pytest.mark.parametrize("kind", [*KINDS, "chart"])
+def test_any_wrong_entry_is_refused_as_such(kind):
+    """Whatever stands in the place of an entry, the part is read or refused with the file's name and nothing else."""
+    data = tomllib.loads({**PARTS, "chart": CHART}[kind])["parts"][0]
+    names = Names(Entry("start/example.toml", "", {}), {}, {"refrigerant": "R-32", "valve_position": "heating"}, {})
+    refused = 0
+    for changed in mutations(data):
+        try:
+            assert read_part(Entry("start/example.toml", "parts[1]", changed), names).id
+        except DataError as error:
+            refused += 1
+            assert str(error).startswith("start/example.toml: ")
+    assert refused > 50

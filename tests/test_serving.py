@@ -3,6 +3,7 @@
 import importlib.util
 import json
 import os
+import runpy
 import shutil
 import subprocess
 import sys
@@ -12,6 +13,7 @@ from pathlib import Path
 import pytest
 
 import hpteach
+import hpteach.serving
 from hpteach.cli import main
 from hpteach.errors import DataError, InputError
 from hpteach.serving import FIRST_LESSON, LOOPBACK, PAGE_TEMPLATE, is_loopback, lab_command, pages_command, titles
@@ -68,13 +70,26 @@ def test_pages_are_served_for_this_machine_alone(capsys):
 
 
 def test_options_of_pages_reach_the_server(tmp_path, capsys):
-    """Port, folder and address are passed on; an open address is remarked upon in one line on standard error."""
+    """Port, folder and address are passed on; of an open address two lines on standard error say who can open the pages, and that no answer is kept."""
     shutil.copy(NOTEBOOKS / FIRST_LESSON, tmp_path)
     command = started("pages", "--no-browser", "--port", "8891", "--lessons", str(tmp_path), "--address", "0.0.0.0")
     assert {"--no-browser", "--Voila.port=8891", f"--Voila.root_dir={tmp_path}", "--Voila.ip=0.0.0.0"} <= set(command)
     out, err = capsys.readouterr()
-    assert ("", 1) == (out, len(err.splitlines()))
+    assert ("", 2) == (out, len(err.splitlines()))
     assert "can open the pages without a password" in err and "runs the code of the lessons as your user" in err
+    assert "No answer is kept on these pages, as all visitors would share one record." in err
+
+
+@pytest.mark.parametrize(("address", "kept"), [(None, "mine.sqlite3"), ("127.0.0.1", "mine.sqlite3"), ("localhost", "mine.sqlite3"), ("0.0.0.0", "off"), ("192.0.2.1", "off")])
+def test_visitors_share_no_record(address, kept, monkeypatch):
+    """On pages that others can reach the record is off for the server and its kernels; on this machine alone it is the user's own."""
+    seen = []
+    monkeypatch.setattr("voila.app.main", lambda: seen.append(os.environ["HPTEACH_PROGRESS"]))
+    monkeypatch.setenv("HPTEACH_PROGRESS", "mine.sqlite3")
+    monkeypatch.setenv("JUPYTER_PATH", "")
+    monkeypatch.setattr(sys, "argv", ["serving", *([f"--Voila.ip={address}"] if address else []), "--no-browser"])
+    runpy.run_path(hpteach.serving.__file__, run_name="__main__")
+    assert [kept] == seen
 
 
 @pytest.mark.parametrize("address", ["192.0.2.1", "255.255.255.255", "224.0.0.1"])

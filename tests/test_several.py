@@ -119,10 +119,12 @@ def test_one_or_all_may_be_named(text, named):
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
-        ("", "there is no answer yet"), ("E", "'E' does not name choices: write the letters of all that hold, from A to D, such as A, D"), ("A E", "does not name choices"),
+        ("", "there is no answer yet"), ("E", "'E' does not name choices: write the letters of all that hold, from A to D, such as A, D"),
+        ("A E", "does not name choices"),
         ("A or C", "does not name choices"), ("not A", "does not name choices"), ("oil; water", "does not name choices"), ("A A", "names a choice twice"),
         ("aa", "names a choice twice"), ("oil; oil", "names a choice twice"), ("none", "at least one of the choices holds"), ("5", "does not name choices"),
-        ("A" * 101, "is too long"), ("<b>A</b>", "does not name choices"), ("\N{THUMBS UP SIGN}", "does not name choices"), (None, "an answer is a text"), (";", "does not name choices"),
+        ("A" * 101, "is too long"), ("<b>A</b>", "does not name choices"), ("\N{THUMBS UP SIGN}", "does not name choices"), (None, "an answer is a text"),
+        (";", "does not name choices"),
     ],
 )  # fmt: skip
 def test_what_names_no_choices_is_refused(text, sentence):

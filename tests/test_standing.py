@@ -88,10 +88,9 @@ def test_only_so_many_misunderstandings_are_told():
     assert MOST_SHOWN == len(found.misunderstandings)
 
 
-def test_it_prints_as_tables():
-    """In a terminal the standing is a table of topics, and below it one of misunderstandings, where there are any."""
-    empty, some = str(standing(BANK, [], NOON)), str(standing(BANK, [answer(ONE, False, GAUGE)], NOON))
-    assert "Thoughts that went astray" not in empty and "Where you stand" in empty
-    (row,) = [line for line in some.splitlines() if line.startswith("gauge read as absolute")]
-    assert ["gauge", "read", "as", "absolute", "1", "x", "still", "open", "01"] == row.split()[:9] and "0 of 1" in some
+def test_it_prints_with_the_misunderstandings_in_words():
+    """In a terminal the standing is a table of topics, and below it a line for each misunderstanding, where there are any."""
+    empty, some = str(standing(BANK, [], NOON)), str(standing(BANK, [answer(ONE, False, GAUGE), answer(ONE, False, GAUGE, seed=2)], NOON))
+    assert "Thoughts that went astray" not in empty and "Where you stand" in empty and "0 of 1" in some
+    assert f"Gauge read as absolute (twice, still open): {WAYS[GAUGE].correction} See lesson 01." == some.splitlines()[-1]
     assert empty == repr(standing(BANK, [], NOON))

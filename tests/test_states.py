@@ -43,6 +43,8 @@ PLACES = [
     ("indoor coil, vapour side", "each-coil", HOT, COOL),
     ("indoor coil, liquid side", "each-coil", LIQUID, BOILING),
     ("outdoor coil, inlet", "each-coil", BOILING, HOT),
+    ("reversing valve, suction", "each-coil", COOL, COOL),
+    ("reversing valve, indoor coil", "each-coil", HOT, COOL),
     ("outdoor coil, outlet", "each-coil", COOL, LIQUID),
 ]
 
@@ -66,6 +68,7 @@ def test_metering_device_has_a_state_at_each_side(position):
     [
         ("outdoor metering device", "heating", "nothing", "has no one state on this path: name another place, or say which side of it"),
         ("compressor", "heating", "nothing", "has no one state"), ("reversing valve", "cooling", "nothing", "has no one state"),
+        ("reversing valve, inlet", "cooling", "nothing", "has no one state"),
         ("indoor metering device, inlet", "heating", "nothing", "has no one state"), ("boiler", "heating", "nothing", "the boiler has no one state"),
         ("liquid line", "between", "nothing", "cannot be told with this flow: The spool stands between its seats"),
         ("liquid line", "cooling", "indoor check valve=open", "cannot be told with this flow"),
@@ -91,10 +94,14 @@ def test_six_states_are_listed_in_one_order(made):
 
 WRONG = [
     # place, position, answered, mistake
-    ("vapour line", "heating", COOL, "coils_swapped"), ("vapour line", "cooling", HOT, "coils_swapped"), ("{condenser}, outlet", "cooling", BOILING, "state_of_another_place"),
-    ("outdoor coil", "cooling", BOILING, "coils_swapped"), ("outdoor coil", "cooling", HOT, "phase_confused"), ("liquid line", "heating", CONDENSING, "phase_confused"),
-    ("liquid line", "heating", NOWHERE, "flash_gas_ignored"), ("liquid line", "heating", BOILING, "state_of_another_place"), ("suction line", "cooling", HOT, "pressure_side_confused"),
-    ("discharge line", "heating", COOL, "pressure_side_confused"), ("suction line", "heating", NOWHERE, "flash_gas_ignored"), ("suction line", "heating", LIQUID, "state_of_another_place"),
+    ("vapour line", "heating", COOL, "coils_swapped"), ("vapour line", "cooling", HOT, "coils_swapped"),
+    ("{condenser}, outlet", "cooling", BOILING, "state_of_another_place"),
+    ("outdoor coil", "cooling", BOILING, "coils_swapped"), ("outdoor coil", "cooling", HOT, "phase_confused"),
+    ("liquid line", "heating", CONDENSING, "phase_confused"),
+    ("liquid line", "heating", NOWHERE, "flash_gas_ignored"), ("liquid line", "heating", BOILING, "state_of_another_place"),
+    ("suction line", "cooling", HOT, "pressure_side_confused"),
+    ("discharge line", "heating", COOL, "pressure_side_confused"), ("suction line", "heating", NOWHERE, "flash_gas_ignored"),
+    ("suction line", "heating", LIQUID, "state_of_another_place"),
     ("{working_device}, outlet", "heating", LIQUID, "state_of_another_place"), ("{working_device}, outlet", "cooling", CONDENSING, "pressure_side_confused"),
 ]  # fmt: skip
 

@@ -30,8 +30,10 @@ def test_seed_makes_the_order():
 @pytest.mark.parametrize(
     ("text", "correct", "mistake", "note"),
     [
-        (RIGHT, True, None, None), ("the flow in it turns round with the valve", True, None, None), ("false, flow in it turns round with the valve", True, None, None),
-        ("because the flow in it turns round with the valve", True, None, None), ("True, because it carries vapour to the compressor.", False, "vapour_line_taken_for_one_way", "vapour_line_taken_for_one_way"),
+        (RIGHT, True, None, None), ("the flow in it turns round with the valve", True, None, None),
+        ("false, flow in it turns round with the valve", True, None, None),
+        ("because the flow in it turns round with the valve", True, None, None),
+        ("True, because it carries vapour to the compressor.", False, "vapour_line_taken_for_one_way", "vapour_line_taken_for_one_way"),
         ("it carries liquid", False, "right_for_the_wrong_reason", "right_for_the_wrong_reason"), ("true because it is the wider one", False, None, "truth"),
         ("true", None, None, "unreadable"), ("False.", None, None, "unreadable"), ("no", None, None, "unreadable"), ("maybe", None, None, "unreadable"),
         ("true, because it carries liquid", None, None, "unreadable"),
@@ -77,7 +79,8 @@ def test_long_reason_may_be_handed_in_whole():
 
 @pytest.mark.parametrize(
     ("text", "place"),
-    [("A", 0), ("b)", 1), ("3", 2), ("True, because it condenses.", 0), ("true because it condenses", 0), ("True: it condenses", 0), ("it boils", 1), ("Because it boils.", 1),
+    [("A", 0), ("b)", 1), ("3", 2), ("True, because it condenses.", 0), ("true because it condenses", 0), ("True: it condenses", 0), ("it boils", 1),
+    ("Because it boils.", 1),
      ("false, it boils", 1), ("false because air is cold", 2), ("C) False, because the air is cold.", 2)],
 )  # fmt: skip
 def test_truth_is_read_by_letter_verdict_and_reason(text, place):
@@ -88,8 +91,10 @@ def test_truth_is_read_by_letter_verdict_and_reason(text, place):
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [
-        ("true", "'true' is only half of the answer: say why too, with a letter from A to C"), ("F", "is only half of the answer"), ("Yes", "is only half of the answer"),
-        ("", "there is no answer yet"), ("D", "is none of the choices"), ("true, because it boils", "is none of the choices"), ("x" * 101, "is too long"), (None, "an answer is a text"),
+        ("true", "'true' is only half of the answer: say why too, with a letter from A to C"), ("F", "is only half of the answer"),
+        ("Yes", "is only half of the answer"),
+        ("", "there is no answer yet"), ("D", "is none of the choices"), ("true, because it boils", "is none of the choices"), ("x" * 101, "is too long"),
+        (None, "an answer is a text"),
     ],
 )  # fmt: skip
 def test_what_names_no_reason_is_refused(text, sentence):
@@ -119,8 +124,10 @@ def test_reason_that_stands_under_both_verdicts_needs_the_verdict():
 @pytest.mark.parametrize(
     ("old", "new", "sentence"),
     [
-        ('statement = "The vapour line is the suction line."\n', "", "parts[1].statement is missing"), ("says = true\n", "", "parts[1].reasons[1].says is missing: write true or false"),
-        ("says = true\n", 'says = "true"\n', "parts[1].reasons[1].says = 'true': allowed is true or false"), ("says = false", "says = true", "allowed is reasons of which some say true and some say false"),
+        ('statement = "The vapour line is the suction line."\n', "", "parts[1].statement is missing"),
+        ("says = true\n", "", "parts[1].reasons[1].says is missing: write true or false"),
+        ("says = true\n", 'says = "true"\n', "parts[1].reasons[1].says = 'true': allowed is true or false"),
+        ("says = false", "says = true", "allowed is reasons of which some say true and some say false"),
         ("right = true\n", "", "parts[1].reasons = '0 right, 0 with when': allowed is one reason with right = true, or reasons with `when`"),
         ('kind = "truth"', 'kind = "truth"\ntext = "?"', "parts[1].text = '?': allowed is only the keys id, kind, statement, reasons"),
         ("it carries liquid.", "the flow in it turns round with the valve.", "allowed is a different one for each"),

@@ -110,11 +110,19 @@ def choices(*texts, extra=""):
     return read_question(f'{HEAD}prompt = "?"\n{CHOICE}{extra}{listed}', "start/example.toml")
 
 
-@pytest.mark.parametrize("name", [name for name, asked in BANK.questions.items() if asked.parts[0].kind == "choice"])
+MIXED = [name for name, asked in BANK.questions.items() if asked.parts[0].kind == "choice" and not asked.parts[0].keep_order]
+
+
+@pytest.mark.parametrize("name", MIXED)
 def test_no_letter_is_always_right(name):
-    """Over a class of 20 seeds the right choice stands at every place of the list, so that a letter gives no key away."""
-    parts = [deal(BANK.question(name), seed).parts[0] for seed in range(20)]
-    assert set(range(len(parts[0].choices))) == {part.choices.index(part.answer) for part in parts}
+    """Over some seeds the right choice stands at every place of the list, so that a letter gives no key away."""
+    missing = set(range(len(deal(BANK.question(name), 0).parts[0].choices)))
+    for seed in range(60):
+        part = deal(BANK.question(name), seed).parts[0]
+        missing.discard(part.choices.index(part.answer))
+        if not missing:
+            break
+    assert set() == missing
 
 
 @pytest.mark.parametrize(

@@ -40,12 +40,21 @@ def csv_text(attempts: Iterable[Attempt]) -> str:
     return out.getvalue()
 
 
+def csv_bytes(attempts: Iterable[Attempt]) -> bytes:
+    """The same as the bytes of a file.
+
+    >>> csv_bytes([])[:6]
+    b'\\xef\\xbb\\xbfat,'
+    """
+    return csv_text(attempts).encode("utf-8-sig", errors="replace")
+
+
 def write_csv(attempts: Iterable[Attempt], path: Path) -> Path:
     """Write the record to a file in one step: the whole of it, or what was there before stays; returns the path.
 
     Raises `ProgressError` where the place cannot be written.
     """
-    data = csv_text(attempts).encode("utf-8-sig", errors="replace")
+    data = csv_bytes(attempts)
     made = None
     try:
         number, made = tempfile.mkstemp(dir=path.absolute().parent, prefix=f".{path.name}.", suffix=".part")

@@ -10,9 +10,9 @@ A *round* is one question with one set of numbers, answered in one go.  It is
     wrong     otherwise, or where the worked solution stood open
 
 Each question that was tried lies in a *box*, and so does each mistake that was made.  A right round moves the question up by one
-box, and with it every mistake that the question foresees and that was not made in it; a helped round leaves them where they are,
-but in box 1 at least; a wrong round puts the question into box 0 and leaves those mistakes where they are.  A mistake that was
-made, in whatever try, goes into box 0.  What lies in box k is due again
+box, and with it every mistake that the question foresees, or that was made in it before, and that was not made now; a helped round
+leaves them where they are, but in box 1 at least; a wrong round puts the question into box 0 and leaves those mistakes where they
+are.  A mistake that was made, in whatever try, goes into box 0.  What lies in box k is due again
 
     interval(0) = 0,    interval(k) = 1 day x 3^(k - 1)        1, 3, 9, 27, 81 days
 
@@ -26,14 +26,19 @@ from dataclasses import dataclass
 from datetime import datetime, timedelta
 
 from hpteach.assessment.attempts import Attempt
-from hpteach.questions import Bank, Question
-from hpteach.questions.orders import CORRECTIONS
+from hpteach.questions import Bank, Question, orders, states
 
 RIGHT, HELPED, WRONG = "right", "helped", "wrong"
 LAST_BOX = 5
 DAY = timedelta(days=1)
 _BREAK = timedelta(hours=1)
 """An answer to the same numbers after a longer break begins a round of its own."""
+
+_OF_KIND = {
+    "order": {orders.OTHER_POSITION, orders.BACKWARDS},
+    "state": {states.OTHER_POSITION, states.PRESSURE, states.PHASE, states.FLASH},
+}
+"""The thoughts that every part of such a kind foresees, without its file naming them."""
 
 PREDICTION = "predict-"
 """How the ids of predictions begin: a lesson asks them before it shows anything, so that they count for no box."""
@@ -99,7 +104,7 @@ def foreseen(question: Question) -> frozenset[str]:
     """
     ids = {mistake.id for part in question.parts for mistake in part.mistakes}
     ids |= {choice.mistake for part in question.parts for choice in part.choices if choice.mistake}
-    return frozenset(ids | {id for part in question.parts if part.kind == "order" for id in CORRECTIONS})
+    return frozenset(ids.union(*(_OF_KIND.get(part.kind, ()) for part in question.parts)))
 
 
 def rounds_of(attempts: Iterable[Attempt]) -> tuple[Round, ...]:
@@ -146,7 +151,8 @@ def boxes_of(bank: Bank, attempts: Iterable[Attempt], now: datetime) -> Boxes:
             continue
         before = questions.get(one.question)
         questions[one.question] = Boxed(one.question, _moved(before.box if before else 0, one.outcome), ended, number, one.question)
-        for id in foreseen(known) & mistakes.keys() - set(one.mistakes):
+        here = foreseen(known) | {id for id, boxed in mistakes.items() if boxed.question == one.question}
+        for id in here & mistakes.keys() - set(one.mistakes):
             box = mistakes[id].box if one.outcome == WRONG else _moved(mistakes[id].box, one.outcome)
             mistakes[id] = Boxed(id, box, ended, number, mistakes[id].question)
     return Boxes(rounds, questions, mistakes)

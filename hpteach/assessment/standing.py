@@ -63,12 +63,17 @@ class Misunderstanding:
         """The mistake in words."""
         return self.id.replace("_", " ")
 
+    @property
+    def now(self) -> str:
+        """Whether it is still open, in words."""
+        return "put right since" if self.put_right else "still open"
+
 
 @dataclass(frozen=True, repr=False)
 class Standing:
-    """How a learner stands; prints as two tables.
+    """How a learner stands; prints as a table with the misunderstandings below it.
 
-    `topics` are all of the bank in the order of their first lessons; `misunderstandings` the most frequent ones, those that are still open first;
+    `topics` are all of the bank in the order of the course; `misunderstandings` the most frequent ones, those that are still open first;
     `predictions` counts the predictions of the lessons, which are no tries.
     """
 
@@ -99,13 +104,16 @@ class Standing:
         ]
         return Table("Where you stand", ("topic", "questions tried", "answers", "right", "wrong", "share right", "due again"), rows, right=(1, 2, 3, 4, 5, 6))
 
-    def mistake_table(self) -> Table:
-        """The misunderstandings as a table."""
-        rows = [(one.words, f"{one.times} x", "put right since" if one.put_right else "still open", one.lesson or "-", one.correction) for one in self.misunderstandings]
-        return Table("Thoughts that went astray", ("thought", "how often", "now", "lesson", "what corrects it"), rows, right=(1,))
+    def mistakes_in_words(self) -> tuple[str, ...]:
+        """A sentence or two for each misunderstanding: how often, whether it is still open, what corrects it, which lesson to repeat."""
+        return tuple(
+            " ".join(filter(None, (f"{one.words.capitalize()} ({_times(one.times)}, {one.now}):", one.correction, f"See lesson {one.lesson}." if one.lesson else "")))
+            for one in self.misunderstandings
+        )
 
     def __str__(self) -> str:
-        return "\n\n".join(str(table) for table in (self.topic_table(), self.mistake_table()) if table.rows)
+        mistakes = ["Thoughts that went astray", *self.mistakes_in_words()] if self.misunderstandings else []
+        return "\n\n".join([str(self.topic_table()), *(["\n".join(mistakes)] if mistakes else [])])
 
     __repr__ = __str__
 
@@ -116,8 +124,8 @@ def standing(bank: Bank, attempts: Sequence[Attempt], now: datetime) -> Standing
     >>> from hpteach.questions import read_bank
     >>> attempts = [Attempt("read-a-gauge", 1, "start", "00", 7, "SI", "absolute", "8 bar", False, "gauge_read_as_absolute")]
     >>> found = standing(read_bank(), attempts, datetime(2026, 5, 4, tzinfo=UTC))
-    >>> found.topics[0].topic, found.topics[0].wrong, found.misunderstandings[0].words
-    ('start', 1, 'gauge read as absolute')
+    >>> [(one.topic, one.wrong) for one in found.topics if one.answers], found.misunderstandings[0].words
+    ([('start', 1)], 'gauge read as absolute')
     """
     now = now.astimezone(UTC)
     known = [attempt for attempt in attempts if attempt.question in bank.questions]
@@ -125,7 +133,7 @@ def standing(bank: Bank, attempts: Sequence[Attempt], now: datetime) -> Standing
     boxes = boxes_of(bank, attempts, now)
     right, wrong = (Counter(bank.questions[one.question].topic for one in tries if one.correct is whether) for whether in (True, False))
     of_topic: dict[str, list[Question]] = {}
-    for question in sorted(practised(bank), key=lambda question: (not question.lesson.isdigit(), question.lesson, question.topic)):
+    for question in practised(bank):
         of_topic.setdefault(question.topic, []).append(question)
     topics = [
         TopicStanding(
@@ -136,9 +144,16 @@ def standing(bank: Bank, attempts: Sequence[Attempt], now: datetime) -> Standing
             wrong=wrong[topic],
             due=sum(question.id in boxes.questions and boxes.questions[question.id].due <= now for question in questions),
         )
-        for topic, questions in of_topic.items()
+        for topic, questions in sorted(of_topic.items(), key=_in_the_course)
     ]
     return Standing(tuple(topics), _misunderstandings(bank, known, {id: one.box > 0 for id, one in boxes.mistakes.items()}), len(known) - len(tries))
+
+
+def _in_the_course(topic: tuple[str, list[Question]]) -> tuple:
+    """Where a topic stands: at the lesson in the middle of its questions; those of the exam stand behind all."""
+    name, questions = topic
+    lessons = sorted((not question.lesson.isdigit(), question.lesson) for question in questions)
+    return *lessons[(len(lessons) - 1) // 2], name
 
 
 def _misunderstandings(bank: Bank, attempts: Sequence[Attempt], put_right: dict[str, bool]) -> tuple[Misunderstanding, ...]:
@@ -160,7 +175,8 @@ def _correction(bank: Bank, attempt: Attempt) -> str:
         verdict = check(variant, attempt.text, attempt.part)
     except HpteachError:  # a part that the question no longer has
         return ""
-    return next((note.sentence for note in verdict.notes if note.id == attempt.mistake), "")
+    told = [note.sentence for note in verdict.notes if note.id == attempt.mistake]
+    return next(iter([*told, *(wrong.correction for part in variant.parts for wrong in part.mistakes if wrong.id == attempt.mistake)]), "")
 
 
 def _lesson(bank: Bank, attempt: Attempt) -> str:
@@ -169,6 +185,10 @@ def _lesson(bank: Bank, attempt: Attempt) -> str:
     if lesson.isdigit():
         return lesson
     return min((question.lesson for question in practised(bank) if question.lesson.isdigit() and attempt.mistake in foreseen(question)), default="")
+
+
+def _times(count: int) -> str:
+    return {1: "once", 2: "twice"}.get(count, f"{count} times")
 
 
 def _per_cent(share: float | None) -> str:

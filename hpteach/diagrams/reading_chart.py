@@ -17,7 +17,7 @@ from matplotlib.lines import Line2D
 
 from hpteach.cycle import Cycle
 from hpteach.diagrams.chart import Axis, Chart
-from hpteach.diagrams.fine_grid import lay_fine_grid
+from hpteach.diagrams.fine_grid import STEPS, lay_fine_grid
 from hpteach.diagrams.pressure_temperature import COLDEST, HOTTEST, PressureTemperatureChart, saturation_lines
 from hpteach.diagrams.saving import A4, CHARTS, ON_A4, save_figure
 from hpteach.diagrams.sheet import fitting_title, key_below
@@ -33,8 +33,15 @@ KINDS = (*CHARTS, PRESSURE_TEMPERATURE)
 _TEMPERATURE = Axis("temperature", "temperature", "T", "temperature")
 _PRESSURE = Axis("pressure", "pressure", "p", "absolute pressure")
 
-_STEPS = {("temperature", "SI"): ((2.0, 10.0), (5.0, 20.0)), ("temperature", "IP"): ((5.0, 20.0), (10.0, 50.0))}
-"""As in fine_grid, for an axis that spans fewer temperatures than a chart with a cycle."""
+_STEPS = {
+    ("specific energy", "SI"): ((5.0, 50.0), *STEPS["specific energy", "SI"]),
+    ("specific energy", "IP"): ((2.0, 20.0), *STEPS["specific energy", "IP"]),
+    ("specific entropy", "SI"): ((0.02, 0.1), (0.02, 0.2), *STEPS["specific entropy", "SI"]),
+    ("specific entropy", "IP"): ((0.005, 0.05), *STEPS["specific entropy", "IP"]),
+    ("temperature", "SI"): ((2.0, 10.0), *STEPS["temperature", "SI"]),
+    ("temperature", "IP"): ((5.0, 20.0), *STEPS["temperature", "IP"]),
+}
+"""As in fine_grid, and finer where there is room: here a number is to be read, not only found."""
 
 _THIN = 0.5
 """Weight of lines and size of markers, of what they are on a chart that only shows: a thick line hides where it runs."""
@@ -73,7 +80,7 @@ def draw_reading_chart(
         raise UnknownNameError.among("kind of chart", kind, KINDS)
     covering = [] if cycle is None else [cycle]
     chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=covering)
-    lay_fine_grid(chart)
+    lay_fine_grid(chart, _STEPS)
     if cycle is not None:
         chart.add_cycle(cycle, numbered=False)
         _name_points(chart, cycle, marked)

@@ -19,6 +19,7 @@ from hpteach.panels.installation import installation_check
 from hpteach.panels.marking_desk import MarkingDesk
 from hpteach.panels.mock_exam import MockExam
 from hpteach.panels.papers_desk import PapersDesk
+from hpteach.panels.practice import Practice
 from hpteach.panels.prediction import Prediction
 from hpteach.panels.projector import ProjectorScript
 from hpteach.panels.season import SeasonOfHouse
@@ -26,5 +27,6 @@ from hpteach.panels.temperature_pressure import TemperaturePressure
 from hpteach.panels.view import View
 from hpteach.panels.weather import Weather
 from hpteach.panels.what_is_wrong import WhatIsWrong
+from hpteach.panels.where_i_stand import WhereIStand
 
-__all__ = ["AirAtTheCoil", "Changeover", "ClaimsOnTrial", "Comparison", "CycleExplorer", "Diagnosis", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "MarkingDesk", "MockExam", "PapersDesk", "Prediction", "ProjectorScript", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "WhatIsWrong", "installation_check"]
+__all__ = ["AirAtTheCoil", "Changeover", "ClaimsOnTrial", "Comparison", "CycleExplorer", "Diagnosis", "Exercise", "FeltLines", "Frost", "GaugeReading", "GlideView", "MarkingDesk", "MockExam", "PapersDesk", "Practice", "Prediction", "ProjectorScript", "SeasonOfHouse", "TemperaturePressure", "View", "Weather", "WhatIsWrong", "WhereIStand", "installation_check"]

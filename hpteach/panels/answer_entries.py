@@ -71,7 +71,7 @@ class AnswerForm(_Form):
     >>> form = AnswerForm(part, print)
     >>> form.value = part.choices[0]
     >>> form.check()
-    ('gauge',)
+    ('shows',)
     """
 
     listed = traitlets.List(traitlets.Unicode()).tag(sync=True)
@@ -160,6 +160,7 @@ class Cell:
 
     @value.setter
     def value(self, text: str) -> None:
+        """Put a text into the cell."""
         self.form.value = {**self.form.value, self.id: text}
 
 

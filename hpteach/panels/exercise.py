@@ -1,7 +1,7 @@
 """A question in a lesson: answers, verdicts, hints one by one, the worked solution with its picture, another one like it.
 
 What lives here: `Exercise`.  What does not: the entries (answer_entries), the words of a verdict (verdict_words), what was tried
-(tries), the pictures (asked_chart, solution_picture), dealing and checking (questions).
+(tries), the pictures (question_picture), dealing and checking (questions).
 """
 
 from __future__ import annotations
@@ -12,18 +12,14 @@ from html import escape
 import ipywidgets
 
 from hpteach.assessment import Progress
-from hpteach.errors import HpteachError
-from hpteach.live import LiveFigure
 from hpteach.panels.announcement import Announcement
 from hpteach.panels.answer_entries import Asked, controls_of, entries_of
-from hpteach.panels.asked_chart import asked_chart
 from hpteach.panels.parts import WRAPPED, buttons, closed, labelled, lines, press
-from hpteach.panels.solution_picture import picture_of
+from hpteach.panels.question_picture import asked_widgets, solution_widgets
 from hpteach.panels.tries import Tries
 from hpteach.panels.verdict_words import SHOWN, Said, answer_in_words, said_of, shown_answer
 from hpteach.panels.view import View
 from hpteach.questions import Part, Variant, Verdict, deal, read_bank
-from hpteach.units import sentence
 
 _GIVE_UP, _ASKED_ONCE_MORE, _EARNED, _OPEN = "Give up: show the worked solution", "Show it all the same", "Show the worked solution", "The worked solution is shown below"
 _OTHER_NUMBERS = "These units have round numbers of their own: answer once more."
@@ -37,7 +33,7 @@ class Exercise(View):
     `seed` makes the numbers: the same seed gives the same numbers to everybody.  Left
     out, a number is drawn and shown, so that it can be asked for again.
     `controls` has units, seed, and one entry for each part by its id.  What is answered goes into `progress`, the record of
-    this user unless another is given.
+    this user unless another is given.  `takes_focus` puts the cursor into the first entry.
 
     >>> exercise = Exercise("cooling-cop", seed=7)
     >>> exercise.answer("a lot", "effect")
@@ -45,7 +41,7 @@ class Exercise(View):
     False
     """
 
-    def __init__(self, question: str, *, seed: int | None = None, units: str = "SI", progress: Progress | None = None) -> None:
+    def __init__(self, question: str, *, seed: int | None = None, units: str = "SI", progress: Progress | None = None, takes_focus: bool = False) -> None:
         super().__init__("exercise")
         self._bank = read_bank()
         self.question = self._bank.question(question)
@@ -53,7 +49,8 @@ class Exercise(View):
         self._tries = Tries(progress)
         self._asked: tuple[Asked, ...] = ()
         self._hints: list[tuple[str, int]] = []
-        self._solution_open = self._asking = self._moving = False
+        self._solution_open = self._asking = False
+        self._moving = takes_focus
         self._dealt: set[int] = set()
         self._ready: Variant | None = None
         self._drawn_of: Variant | None = None
@@ -72,6 +69,7 @@ class Exercise(View):
         self._solution.on_click(lambda _: self.ask_for_solution())
         another.on_click(lambda _: self.another())
         self._changed(None)
+        self._moving = False
         self.watch(("units", "seed"))
         self.sheet(
             self.reading, self._chart, self._body,
@@ -92,12 +90,12 @@ class Exercise(View):
         """Deal the question for the present seed and units; the same set in other units keeps what was typed, hinted and shown."""
         seed, before = self.controls["seed"].value, self.variant
         variant, self._ready = self._ready or deal(self.question, seed, self.system), None
-        chart = asked_chart(variant, self._bank)
+        chart = asked_widgets(variant, self._bank)
         typed = {} if before is None else {part.id: self.controls[part.id].value for part in before.parts}
         self.variant, self._asking = variant, False
         self._dealt.add(seed)
         self.reading.value = f"<h3>{escape(self.question.title)}</h3><p>{lines(variant.prompt)}</p>"
-        self._swap(self._chart, [] if chart is None else _shown(chart.live, f'<p class="hpteach-caption">{escape(chart.otherwise)}</p>'))
+        self._swap(self._chart, chart)
         self._asked = entries_of(variant, self._check, takes_focus=self._moving)
         self.controls |= controls_of(self._asked)
         self._swap(self._body, [asked.form for asked in self._asked])
@@ -276,25 +274,7 @@ class Exercise(View):
             self._swap(self._picture, [])
         elif not self._picture.children or self._drawn_of is not self.variant:
             self._drawn_of = self.variant
-            self._swap(self._picture, self._drawing())
-
-    def _drawing(self) -> list[ipywidgets.Widget]:
-        try:
-            picture = picture_of(self.variant)
-        except HpteachError as error:
-            return [ipywidgets.HTML(f'<p class="hpteach-caption">There is no picture: {escape(sentence(error, self.system))}</p>')]
-        if picture is None:
-            return []
-        said = "".join(f"<p>{escape(text)}</p>" for text in picture.sentences)
-        caption = f'<p class="hpteach-caption">{escape(picture.caption)}</p><details><summary>The picture in words</summary>{said}</details>'
-        return _shown(picture.live, caption)
-
-
-def _shown(live: LiveFigure, caption: str) -> list[ipywidgets.Widget]:
-    """A picture, which scrolls in a box of its own where a page is narrower than can be read, and a line below it."""
-    box = ipywidgets.Box([live.image], layout=WRAPPED)
-    box.add_class("hpteach-scrolls")
-    return [box, ipywidgets.HTML(caption)]
+            self._swap(self._picture, solution_widgets(self.variant))
 
 
 def _same(old: Part, new: Part, answer: str) -> str:

@@ -18,7 +18,7 @@ class Tries:
     >>> from hpteach.questions import deal, read_bank
     >>> tries = Tries(Progress.off())
     >>> variant = deal(read_bank().question("predict-gauge"), 1)
-    >>> tries.judge(variant, "gauge", variant.parts[0].answer).correct, tries.all_right(variant)
+    >>> tries.judge(variant, "shows", variant.parts[0].answer).correct, tries.all_right(variant)
     (True, True)
     """
 

@@ -68,12 +68,14 @@ def recognised(variant: Variant, part: Part, text: str) -> str:
 def _shown(variant: Variant, part: Part, text: str) -> str:
     """The number as it was written where it has the unit of the question, else turned into that unit."""
     written = read_written(text, part.quantity, variant.system)
+    if part.table and not written.unit:
+        return f"{written.number} {part.unit}"
     value = written.value(part.quantity, atmosphere=variant.atmosphere)
     try:
         plain = units.read(f"{written.number} {part.unit}", part.quantity, atmosphere=variant.atmosphere)
     except HpteachError:
         plain = math.nan
-    if math.isclose(plain, value, rel_tol=1e-12):
+    if not written.fraction and math.isclose(plain, value, rel_tol=1e-12):
         return f"{written.number} {part.unit}".strip()
     return shown_answer(variant, part, value)
 

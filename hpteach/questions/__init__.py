@@ -1,8 +1,9 @@
 """Questions that are dealt with numbers from a seed, read in any unit, and judged.
 
 What lives here: the question bank and its format (bank, entries, draws, conditions,
-expressions), dealing (variants), solving rightly and wrongly (scenarios, mistakes),
-reading and judging (answers, checking), proving a whole bank (proof).
+expressions), the kinds of part (parts, several, states, truths, state_tables, asked_charts),
+dealing (variants), solving rightly and wrongly (scenarios, mistakes), reading and judging
+(answers, checking), proving a whole bank (proof).
 What does not: papers, marks and progress (assessment), and showing any of it (panels).
 
     bank = read_bank()                            exercises/<topic>/<id>.toml

@@ -29,10 +29,12 @@ raises the version; a mistake keeps its id for good.
 
 from __future__ import annotations
 
+import difflib
 import re
 import tomllib
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
+from functools import lru_cache
 from pathlib import Path
 from types import MappingProxyType
 
@@ -96,7 +98,9 @@ class Bank:
         '00'
         """
         if id not in self.questions:
-            raise UnknownNameError.among("question", id, self.questions)
+            near = difflib.get_close_matches(id, list(self.questions), n=3, cutoff=0.4)
+            meant = f"did you mean {' or '.join(near)}? " if near else ""
+            raise UnknownNameError(f"question {id[:60]!r} is not known; {meant}There are {len(self.questions)}: `hpteach ask` lists them")
         return self.questions[id]
 
     def _table(self) -> Table:
@@ -127,8 +131,7 @@ def read_bank(folder: Path | None = None) -> Bank:
     folder = Path(folder)
     if not folder.is_dir():
         raise DataError(f"the question bank {folder} is not a folder: name one that holds <topic>/<id>.toml")
-    paths = {path.relative_to(folder).as_posix(): path for path in sorted(folder.rglob("*.toml"))}
-    questions = _read_all(paths)
+    questions = _read_all((path.relative_to(folder).as_posix(), path) for path in sorted(folder.rglob("*.toml")))
     if not questions:
         raise DataError(f"the question bank {folder} holds no question: put some at <topic>/<id>.toml")
     return Bank(MappingProxyType(questions))
@@ -139,17 +142,23 @@ def bank_of_files(paths: Iterable[Path]) -> Bank:
 
     Raises `DataError` where a file is not as it should be.
     """
-    return Bank(MappingProxyType(_read_all({f"{path.resolve().parent.name}/{path.name}": path for path in paths})))
+    return Bank(MappingProxyType(_read_all((f"{path.resolve().parent.name}/{path.name}", path) for path in paths)))
 
 
-def _read_all(paths: Mapping[str, Path]) -> dict[str, Question]:
+def _read_all(files: Iterable[tuple[str, Path]]) -> dict[str, Question]:
     questions: dict[str, Question] = {}
-    for file, path in paths.items():
-        question = read_question(_text_of(path, file), file)
+    for file, path in files:
+        question = _read_once(_text_of(path, file), file)
         if question.id in questions:
             raise DataError(f"{file}: the id {question.id!r} is taken by {questions[question.id].topic}/{question.id}.toml: rename the file")
         questions[question.id] = question
     return questions
+
+
+@lru_cache(maxsize=1024)
+def _read_once(text: str, file: str) -> Question:
+    """A text is read and checked once: a lesson with many panels asks for the whole bank each time."""
+    return read_question(text, file)
 
 
 def read_question(text: str, file: str) -> Question:

@@ -17,11 +17,13 @@ from __future__ import annotations
 import io
 import os
 import pickle
-from collections import Counter
+import signal
+import threading
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
+from contextlib import contextmanager
 from dataclasses import dataclass, field
-from multiprocessing import get_context
+from multiprocessing import active_children, get_context
 from types import MappingProxyType
 
 from hpteach import units
@@ -118,16 +120,37 @@ def _here(questions: Sequence[Question], seeds: tuple[int, ...], systems: tuple[
 def _in_processes(questions: Sequence[Question], seeds: tuple[int, ...], systems: tuple[str, ...], many: int, told: Told) -> list[_Found]:
     # What takes long comes first, so that no process has it left for the end.
     order = sorted(questions, key=lambda question: not question.weather)
-    with ProcessPoolExecutor(many, mp_context=get_context("spawn")) as pool:
-        begun: dict[Future, str] = {pool.submit(_prove_packed, _packed(question), seeds, systems): question.id for question in order}
+    before = set(active_children())
+    with ProcessPoolExecutor(many, mp_context=get_context("spawn"), initializer=_leave_interrupts) as pool:
+        with _interrupts_left():  # a process that is started so never answers them
+            begun: dict[Future, str] = {pool.submit(_prove_packed, _packed(question), seeds, systems): question.id for question in order}
         try:
             for done, _ in enumerate(as_completed(begun), start=1):
                 told(done, len(questions))
         except BaseException:
+            for process in set(active_children()) - before:  # nobody waits for what they have begun
+                process.terminate()
             pool.shutdown(cancel_futures=True)
             raise
     found = {id: future.result() for future, id in begun.items()}
     return [found[question.id] for question in questions]
+
+
+@contextmanager
+def _interrupts_left() -> Iterator[None]:
+    """Ctrl-C reaches every process of a terminal; the one that was started answers it, and ends the others."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = _leave_interrupts()
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _leave_interrupts() -> object:
+    return signal.signal(signal.SIGINT, signal.SIG_IGN) or signal.SIG_DFL
 
 
 class _Packer(pickle.Pickler):
@@ -152,7 +175,8 @@ def _prove_packed(question: bytes, seeds: tuple[int, ...], systems: tuple[str, .
 
 
 def _prove_question(question: Question, seeds: tuple[int, ...], systems: tuple[str, ...]) -> _Found:
-    found, offered = _Found(), Counter()
+    found = _Found()
+    offered: list[set[tuple[str, str]]] = []
     for system in systems:
         for seed in seeds:
             try:
@@ -162,9 +186,9 @@ def _prove_question(question: Question, seeds: tuple[int, ...], systems: tuple[s
                 continue
             found.variants += 1
             found.failures += [f"{question.id}, seed {seed}, {system}{place}: {failure}" for place, failure in _failures(variant, found)]
-            offered.update({(part.id, mistake.id) for part in variant.parts for mistake in part.mistakes})
+            offered.append({(part.id, mistake.id) for part in variant.parts for mistake in part.mistakes})
             found.mistakes += sum(len(part.mistakes) for part in variant.parts)
-    found.failures += _seldom_offered(question, offered, found.variants)
+    found.failures += _seldom_offered(question, offered)
     found.unread = list(dict.fromkeys(found.unread))
     return found
 
@@ -232,12 +256,13 @@ def _failures_of_order(variant: Variant, part: Part) -> Iterable[str]:
 _FAILURES = {"number": _failures_of_number, "choice": _failures_of_choice, "order": _failures_of_order, **FAILURES_OF_KINDS}
 
 
-def _seldom_offered(question: Question, offered: Counter[tuple[str, str]], dealt: int) -> Iterable[str]:
+def _seldom_offered(question: Question, offered: Sequence[set[tuple[str, str]]]) -> Iterable[str]:
+    dealt = len(offered)
     for part in question.parts:
         for ids, mistake, is_choice in _foreseen(part):
-            times = max(offered[id, mistake] for id in ids)
+            times = sum(any((id, mistake) in variant for id in ids) for variant in offered)
             # A choice that is right in some variants is a mistake in the others, however few these are.
-            if times == 0 if is_choice else 2 * times < dealt:
+            if (times == 0) if is_choice else (2 * times < dealt):
                 yield f"{question.id}, {part.id}: {mistake} is offered in {times} of {dealt} variants only: widen its distance or drop it"
 
 

@@ -33,10 +33,11 @@ _ONLY_IN = {
     "IP": r"°F|psig|psia|psi|Btu/lb|Btu/h|Btu/\(lb·°[FR]\)|Btu|lb/h|lb/ft³|lb|ft³/min|ft³/lb|ft³|ft|gr/lb|micron|°R",
 }
 _BEHIND = r"(?![\w³°/(])"
-_PRINTED = {system: re.compile(rf"[0-9][0-9.]* ?(?:{labels}){_BEHIND}") for system, labels in _ONLY_IN.items()}
+_PRINTED = {system: re.compile(rf"[0-9][0-9.]* ?({labels}){_BEHIND}") for system, labels in _ONLY_IN.items()}
 _TO_BE_TURNED = {system: re.compile(rf"\b(?:in|into|to) (?:{labels}){_BEHIND}") for system, labels in _ONLY_IN.items()}
-_BESIDE = re.compile(r"[^.;?]{0,40}(?:\(| is | are | or |=)[^.;?]{0,6}")
+_BESIDE = re.compile(r"[^.;?]{0,40}(?:\(| is | are | or |=)[^.;?]{0,8}")
 """What stands between a figure in one system and the same in the other: "334 kJ for each kilogram (144 Btu ...", "1 kW is 3412 Btu/h"."""
+_IN_BOTH = re.compile(r"[0-9][0-9.]* ?(kW)\b")
 _OTHER = {"SI": "IP", "IP": "SI"}
 _NUMBER = re.compile(r"(?<![\w.])[-−]?[0-9]+(?:\.[0-9]+)?(?![\w])")
 
@@ -92,13 +93,18 @@ def _faults(text: str) -> list[str]:
 
 def _foreign(text: str, system: str, what: str) -> Iterable[str]:
     """Figures in units of the other system, but for those beside the same in the reader's own, or to be turned into it."""
-    other, own = _PRINTED[_OTHER[system]], rf"(?:{_PRINTED[system].pattern}|[0-9][0-9.]* kW\b)"
     if _TO_BE_TURNED[system].search(text):
         return
-    paired = rf"(?:{own})(?:{_BESIDE.pattern})$", rf"(?:{_BESIDE.pattern})(?:{own})"
-    for found in other.finditer(text):
-        if not re.search(paired[0], text[: found.start()]) and not re.match(paired[1], text[found.end() :]):
+    own = [*_PRINTED[system].finditer(text), *_IN_BOTH.finditer(text)]
+    for found in _PRINTED[_OTHER[system]].finditer(text):
+        beside = (_BESIDE.fullmatch(text, *sorted((min(one.end(), found.end()), max(one.start(), found.start())))) for one in own if _same(one[1], found[1]))
+        if not any(beside):
             yield f"{what} for {system} holds {found[0]}, which is a unit of {_OTHER[system]}"
+
+
+def _same(unit: str, other: str) -> bool:
+    """Whether two units measure the same, so that the figures beside them may be one and the same."""
+    return units.measured_by(unit) == units.measured_by(other)
 
 
 def _given_away(variant: Variant, part: Part) -> Iterable[str]:

@@ -122,10 +122,11 @@ def state_at(flow: Flow, place: str) -> TradeState:
             continue
         inside = {flow.condenser: CONDENSING, flow.evaporator: BOILING}.get(component, now if now == before else None)
         met.append({"": inside, step.enters: before, step.leaves: now, "inlet": before, "outlet": now}.get(side))
-    if len(met) != 1 or met[0] is None:
+    found = [state for state in met if state]
+    if len(found) != 1:
         ask = "name another place, or say which side of it, such as 'liquid side', 'inlet' or 'outlet'"
         raise CircuitError(f"the {place} has no one state on this path: {ask}")
-    return met[0]
+    return found[0]
 
 
 def _or_none(flow: Flow, place: str) -> TradeState | None:

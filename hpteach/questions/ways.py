@@ -9,7 +9,6 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 
-from hpteach.questions.expressions import Expression
 from hpteach.questions.scenarios import OTHER, Given, Setting, Situation, Source
 
 CYCLE, CIRCUIT, AIR, WEATHER = "cycle", "circuit", "air", "weather"
@@ -123,11 +122,6 @@ def swapped(quantities: Mapping[str, float], *pairs: tuple[str, str]) -> dict[st
             if one in quantities and other in quantities:
                 found |= {one: quantities[other], other: quantities[one]}
     return found
-
-
-def named_in(right: Expression, names: frozenset[str] | set[str]) -> bool:
-    """Whether an expression names one of these, for itself or of the second cycle."""
-    return bool({name.removeprefix(OTHER) for name in right.names} & set(names))
 
 
 def _named(quantity: str) -> str:

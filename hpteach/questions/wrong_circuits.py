@@ -16,7 +16,9 @@ from hpteach.questions.weather import QUANTITIES as OF_THE_WEATHER
 from hpteach.questions.weather import Weather
 
 _ROLES = (("condenser_indoors", "condenser_outdoors"), ("q_indoor", "q_outdoor"))
-_PLACES = tuple((name, "indoor" + name.removeprefix("outdoor")) for name in OF_THE_WEATHER if name.startswith("outdoor_") and "indoor" + name.removeprefix("outdoor") in OF_THE_WEATHER)
+_PLACES = tuple(
+    (name, other) for name in OF_THE_WEATHER if name.startswith("outdoor_") and (other := name.replace("outdoor", "indoor")) in OF_THE_WEATHER
+)
 _SIDES = (("p1", "p2"), ("p3", "p4"), ("saturated_suction_temperature", "saturated_condensing_temperature"), ("q_e", "q_c"))
 
 

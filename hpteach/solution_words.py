@@ -1,6 +1,6 @@
-"""The picture of a worked solution in sentences, for whoever cannot see it, and the names in its legend.
+"""The pictures of a question in sentences, for whoever cannot see them, and the names in their legends.
 
-What lives here: points, boiling points, air and circuit in words.  What does not: drawing (solution_picture).
+What lives here: the chart that is asked, points, boiling points, air and circuit in words.  What does not: drawing (question_pictures).
 """
 
 from __future__ import annotations
@@ -28,6 +28,21 @@ class BoilingPoint:
     fluid: str
     temperature: float
     pressure: float
+
+
+_SHOWS = {
+    "pressure-enthalpy": "absolute pressure (logarithmic) over specific enthalpy, with the dome and lines of constant temperature, entropy, volume and vapour share",
+    "temperature-entropy": "temperature over specific entropy, with the dome, isobars and lines of constant vapour share",
+    "pressure-temperature": "absolute pressure (logarithmic) over temperature where liquid and vapour stand together",
+}
+"""What each kind of chart shows."""
+
+
+def asked_chart_in_words(variant: Variant) -> str:
+    """What the chart of a question shows, without what is to be read from it."""
+    asked = variant.chart
+    points = f" Of the cycle on it the points {', '.join(asked.marked)} are named." if asked.cycle is not None else ""
+    return f"{asked.kind.capitalize()} chart of {asked.refrigerant} with a fine grid: {_SHOWS[asked.kind]}.{points} The answer can be read from the picture alone."
 
 
 def points_in_words(cycle: Cycle, kind: str, system: str, *, name: str = "") -> list[str]:
@@ -90,14 +105,15 @@ _CONDITIONS = {
 
 
 def boiling_points(variant: Variant) -> list[BoilingPoint]:
-    """What a question about boiling points speaks of: the low side, and the high side where it is stated with a drawn number.
+    """What a question about boiling points speaks of: the low side, and the high side where it is stated with a drawn number or asked for.
 
     >>> from hpteach.questions import deal, read_bank
     >>> [point.fluid for point in boiling_points(deal(read_bank().question("boiling-from-gauge"), 1))][1:]
     ['R-22']
     """
     scenario = variant.question.scenario
-    high = any(isinstance(scenario.get(key), Expression) for key in ("saturated_condensing_temperature", "discharge_pressure"))
+    asked = any(part.answer is not None and "p2" in part.answer.names for part in variant.question.parts)
+    high = asked or any(isinstance(scenario.get(key), Expression) for key in ("saturated_condensing_temperature", "discharge_pressure"))
     found = []
     for cycle in (variant.cycle, variant.other):
         if cycle is not None:
