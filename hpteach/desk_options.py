@@ -13,6 +13,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from hpteach.desk_folders import MANIFEST, empty_folder, make_folder, marked_before, taken_away
 from hpteach.errors import DataError, InputError, UnknownNameError
 from hpteach.options import PROGRAM, Reader, plain, read
 from hpteach.printing import remark, show, show_json
@@ -28,13 +29,8 @@ if TYPE_CHECKING:
 
 SIZES = {"a4": "A4", "letter": "Letter"}
 
-MANIFEST = "papers.json"
-
 _LESSON_PAGE = "http://127.0.0.1:8866/voila/render/"
 """Where `hpteach pages` shows a lesson on this machine, unless it was given another port."""
-
-_OF_THE_SYSTEM = ("desktop.ini", "thumbs.db")
-"""Files that a file manager leaves in a folder by itself, as it does those whose names begin with a dot."""
 
 _MOST_ROWS = 1_000_000
 _DEMO_BLUEPRINT = "end-of-course"
@@ -53,6 +49,7 @@ def papers(args: Namespace, reader: Reader) -> int:
     from hpteach.assessment.difficulty import read_difficulties
     from hpteach.assessment.forms import deal_forms
     from hpteach.assessment.roster import read_roster
+    from hpteach.assessment.strata import fits
     from hpteach.papers import write_papers
     from hpteach.questions import read_bank
 
@@ -61,13 +58,14 @@ def papers(args: Namespace, reader: Reader) -> int:
     blueprint = read("--blueprint", args.blueprint, lambda: read_blueprint(args.blueprint))
     bank = read_bank()
     known = read("--difficulties", args.difficulties, lambda: read_difficulties(args.difficulties, bank)) if args.difficulties else None
-    folder = read("--out", args.out, lambda: _empty(args.out))
-    secret, made = read("--seed-secret", args.seed_secret, lambda: _secret_read_or_made(args.seed_secret))
+    read("--blueprint", args.blueprint, lambda: fits(blueprint, bank))
+    folder = read("--out", args.out, lambda: empty_folder(args.out))
+    secret = read("--seed-secret", args.seed_secret, lambda: _secret_read_or_made(args.seed_secret))
     told = progress()
     dealt = read("--blueprint", args.blueprint, lambda: deal_forms(roster, blueprint, bank, secret, difficulties=known, told=told))
-    _make(folder)
+    make_folder(folder)
     printed = write_papers(dealt.forms, blueprint, bank, secret, folder, store=dealt.store, paper=size, told=told)
-    remarks = [made, _unread(roster.unused), _doubt(roster.understood), *(known.passed_over[:_NAMED] if known else ()), dealt.notice, printed.notice]
+    remarks = [_unread(roster.unused), _doubt(roster.understood), *(known.passed_over[:_NAMED] if known else ()), dealt.notice, printed.notice]
     if args.json:
         return _json_and_remarks(printed.dictionary(), remarks)
     show(
@@ -97,7 +95,7 @@ def mark(args: Namespace, reader: Reader) -> int:
     secret = read("--seed-secret", args.seed_secret, lambda: read_secret(args.seed_secret)) if args.seed_secret else None
     bank, folder, told = read_bank(), Path(args.out), progress()
     store = VariantStore(bank)
-    before = read("--out", args.out, lambda: _marked_before(folder))
+    before = read("--out", args.out, lambda: marked_before(folder))
     manifest = _papers_of(args, secret, store, told)
     sheet = read("--answers", args.answers, lambda: _sheet(args.answers, manifest, store)) if args.answers else None
     hand_ins, refused = _handed_in(args.hand_in or (), secret, manifest)
@@ -108,7 +106,7 @@ def mark(args: Namespace, reader: Reader) -> int:
         _doubt(sheet.understood) if sheet else "",
         *found.remarks,
         _not_marked(found, folder),
-        _taken_away(before, {path.relative_to(folder).as_posix() for path in files}, folder),
+        taken_away(before, {path.relative_to(folder).as_posix() for path in files}, folder),
     ]
     if args.json:
         return _json_and_remarks({**marked_dictionary(found), "files": [path.relative_to(folder).as_posix() for path in files]}, remarks)
@@ -204,74 +202,15 @@ def _doubt(understood: str) -> str:
     return f"{understood}." if "Windows-1252" in understood else ""
 
 
-def _others(folder: Path) -> list[str]:
-    """What stands in a folder, but what file managers put there by themselves; refused where it is no folder."""
-    try:
-        if not folder.exists():
-            return []
-        if not folder.is_dir():
-            raise InputError(f"{str(folder)!r} is a file: name a folder that is empty or not there yet")
-        return sorted(one.name for one in folder.iterdir() if not one.name.startswith(".") and one.name.lower() not in _OF_THE_SYSTEM)
-    except (OSError, ValueError) as error:
-        if isinstance(error, InputError):
-            raise
-        raise InputError(f"{str(folder)!r} cannot be looked into ({getattr(error, 'strerror', None) or error}): choose another folder") from None
-
-
-def _empty(text: str) -> Path:
-    """A folder for papers, in which nothing stands yet."""
-    folder = Path(text)
-    others = _others(folder)
-    if MANIFEST in others:
-        raise InputError("papers are there already, and their key and manifest would be written over: choose another folder")
-    if others:
-        raise InputError(f"other things are there already ({_some(others)}): choose a folder that is empty or not there yet")
-    return folder
-
-
-def _make(folder: Path) -> None:
-    try:
-        folder.mkdir(parents=True, exist_ok=True)
-    except (OSError, ValueError) as error:
-        raise InputError(f"--out {str(folder)!r} cannot be made ({getattr(error, 'strerror', None) or error}): choose another folder") from None
-
-
-def _marked_before(folder: Path) -> set[str]:
-    """The files of an earlier marking in a folder, which may be written over; refused where anything else stands there."""
-    from hpteach.papers.marks_files import FEEDBACK, FILES, MARKED
-
-    others = _others(folder)
-    if not others:
-        return set()
-    strange = [name for name in others if name not in (*FILES, FEEDBACK)]
-    if strange or MARKED not in others:
-        raise InputError(f"other things are there already ({_some(strange or others)}): choose a folder that is empty, not there yet, or holds what mark has written")
-    return {*(name for name in others if name != FEEDBACK), *(f"{FEEDBACK}/{path.name}" for path in (folder / FEEDBACK).glob("*.html"))}
-
-
-def _taken_away(before: set[str], now: set[str], folder: Path) -> str:
-    """Take away the sheets of an earlier marking that no longer stand for anybody, and say what was written over."""
-    if not before:
-        return ""
-    gone = sorted(before - now)
-    for name in gone:
-        (folder / name).unlink(missing_ok=True)
-    more = f"; taken away, as nobody is marked on them now: {_some(gone)}" if gone else ""
-    return f"What an earlier marking had left in {folder} was written over{more}."
-
-
-def _some(names: list[str]) -> str:
-    more = len(names) - _NAMED
-    return ", ".join(name[:60] for name in names[:_NAMED]) + (f" and {more} more" if more > 0 else "")
-
-
-def _secret_read_or_made(text: str) -> tuple[Secret, str]:
-    """The secret in a file; where there is none it is made, and a sentence says so."""
+def _secret_read_or_made(text: str) -> Secret:
+    """The secret in a file; where there is none it is made, and a remark says so at once, whatever becomes of the papers."""
     from hpteach.assessment.secret import new_secret, read_secret
 
     if Path(text).exists():
-        return read_secret(text), ""
-    return new_secret(text), f"A new secret was made: {text}. Keep it to yourself and keep it safe: with it the papers are dealt and checked, and nobody can make it again."
+        return read_secret(text)
+    secret = new_secret(text)
+    remark(f"A new secret was made: {text}. Keep it to yourself and keep it safe: with it the papers are dealt and checked, and nobody can make it again.")
+    return secret
 
 
 def _demo(text: str) -> bool:

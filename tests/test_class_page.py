@@ -87,6 +87,15 @@ def test_hardest_question_comes_first(page):
     assert [f"{share:.0f} %" for share in shares] == found[: len(shares)]
 
 
+def test_question_on_few_papers_is_left_to_the_table():
+    """A question that less than half of a small class had is counted, and left to questions.csv."""
+    marked = desk.marked(desk.sheet(*(row for form in desk.papers().forms for row in desk.rows_of(form))))
+    few = [one for one in marked.questions if one.given < 2]
+    words = Reading(class_page(marked, {})).words
+    assert f"{len(few)} more questions stood on too few papers" in words
+    assert {False} == {one.id in words for one in few}
+
+
 def test_nobody_has_a_page_too():
     """Where nobody was marked the page says so, without a picture."""
     page = class_page(desk.marked(None), {})

@@ -12,10 +12,10 @@ from hpteach.papers.class_words import limits_in_words, near_the_pass_mark, ques
 from tests import desk_class as desk
 
 
-def question(given=24, right=18, discrimination=0.5, difficulty=None, **other):
+def question(given=24, right=18, discrimination=0.5, difficulty=None, reason="", **other):
     share = right / given if difficulty is None else difficulty
     none = Estimate(None, "", given)
-    return QuestionMarks("id", 1, "asked", "Title", "topic", "05", 2, given, right, 0, 0, Estimate(share, "", given), Estimate(discrimination, "", given), none, (), **other)
+    return QuestionMarks("id", 1, "asked", "Title", "topic", "05", 2, given, right, 0, 0, Estimate(share, "", given), Estimate(discrimination, reason, given), none, (), **other)
 
 
 WORDS = [
@@ -26,7 +26,8 @@ WORDS = [
     (question(discrimination=0.1), "18 of 24 got it; 24 answers do not tell whether those who did well overall get it more often."),
     (question(right=24, discrimination=None), "24 of 24 got it; as everybody got it, it tells nothing of who knows more."),
     (question(right=0, discrimination=None), "0 of 24 got it; as nobody got it, it tells nothing of who knows more: look at its words and its key, or teach it again."),
-    (question(given=2, right=1, discrimination=None), "1 of 2 got it; too few had it to say who gets it."),
+    (question(given=9, right=9), "9 of 9 got it; too few had it to judge it by."),
+    (question(given=10, right=9, discrimination=None, reason="all alike"), "9 of 10 got it; who gets it cannot be told: all alike."),
     (replace(question(), blank=2, unreadable=1), "18 of 24 got it, 2 left it blank, 1 wrote something that nobody has read yet; those who did well overall got it more often."),
     (replace(question(), task=DRAWING), "18 of 24 drew all four points; those who did well overall got it more often."),
 ]

@@ -44,6 +44,19 @@ def test_each_lost_mark_is_explained(marked):
     assert lost == sheet(marked, 0).split("What to look at")[1].split("</table>")[0].count("<tr>") - 1
 
 
+def test_few_lessons_are_named(marked):
+    """However much went wrong, four lessons at most are named, first the one in which most was lost."""
+    worst = feedback_page(marked, marked.learners[3], LESSONS)
+    named = [one for one in Reading(worst).texts if one.startswith("Lesson ")]
+    lost = sum(part.marks < part.possible for part in marked.learners[3].parts)
+    assert lost > 4 >= len(named) > 0
+
+
+def test_points_of_a_drawing_are_told(marked):
+    """A drawing says how many of its points were right."""
+    assert "2.5 of 4 points" in Reading(sheet(marked, 0)).words
+
+
 def test_right_answer_is_not_given_away(marked):
     """The sheet corrects thoughts and keeps the answers, so that the questions can be asked again."""
     form = desk.papers().forms[0]

@@ -14,7 +14,7 @@ from hpteach.assessment import variant_store
 from hpteach.assessment.blueprint import read_blueprint
 from hpteach.assessment.difficulty import Difficulties, Measured
 from hpteach.assessment.form_codes import read_form_code
-from hpteach.assessment.forms import DRAWING, MOST_SPREAD, deal_forms, iter_forms
+from hpteach.assessment.forms import COMPARING, DRAWING, MOST_SPREAD, deal_forms, iter_forms
 from hpteach.assessment.roster import Learner, roster_from
 from hpteach.assessment.secret import Secret
 from hpteach.assessment.tabular import sheet_from_bytes
@@ -229,8 +229,8 @@ def test_forms_one_by_one_are_those_of_the_class() -> None:
     told = []
     one_by_one = list(iter_forms(learners(6), QUIZ, BANK, SECRET, workers=1, told=lambda *given: told.append(given)))
     assert list(forms()) == one_by_one
-    assert (DRAWING, 6, 6) in told
-    what, done, of = told[-1]
+    assert [(DRAWING, 6, 6), (COMPARING, 6, 6)] == [told[0], told[-1]]
+    what, done, of = told[-2]
     assert (DEALING, done) == (what, of)
 
 

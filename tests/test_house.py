@@ -19,7 +19,7 @@ BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
 BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "fault_readouts", "diagnosis_words", "season_readouts", "question_readouts", "solution_words", "question_pictures", "claims", "live"}
-OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options", "desk_options", "printing", "question_options", "progress_options"}
+OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options", "desk_folders", "desk_options", "printing", "question_options", "progress_options"}
 EVERYTHING = BELOW_PANELS | OPTIONS | {"panels", "cards", "serving", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
@@ -63,7 +63,8 @@ ROOMS = {
     "gauge_options": ({"errors", "units", "circuit", "fluids", "gauges", "options"}, set()),
     "machine_options": ({"errors", "units", "circuit", "fluids", "machine", "options"}, set()),
     "season_options": ({"errors", "units", "machine", "season_readouts", "options", "machine_options"}, set()),
-    "desk_options": ({"errors", "tables", "questions", "assessment", "papers", "options", "printing"}, set()),
+    "desk_folders": ({"errors", "assessment", "papers"}, set()),
+    "desk_options": ({"errors", "tables", "questions", "assessment", "papers", "options", "printing", "desk_folders"}, set()),
     "question_options": ({"errors", "tables", "questions", "question_readouts", "question_pictures", "options", "printing"}, set()),
     "progress_options": ({"errors", "questions", "assessment", "options", "printing"}, set()),
     "cli": (EVERYTHING, set()),

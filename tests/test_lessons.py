@@ -15,9 +15,11 @@ from hpteach.questions import read_bank
 
 FOLDER = Path(__file__).parents[1] / "notebooks"
 NOTEBOOKS = sorted(FOLDER.rglob("*.ipynb"))
-LESSONS = [path for path in NOTEBOOKS if path.stem[:2].isdigit()]
+LESSONS = [path for path in NOTEBOOKS if path.stem[:2].isdigit() and path.parent == FOLDER]
 NAMES = [path.stem for path in LESSONS]
 STANDING = FOLDER / "where-i-stand.ipynb"
+EXAM = FOLDER / "16-mock-exam.ipynb"
+TAUGHT = [path for path in LESSONS if path != EXAM]
 EACH = pytest.mark.parametrize("path", NOTEBOOKS, ids=[path.stem for path in NOTEBOOKS])
 
 
@@ -60,12 +62,12 @@ def test_a_lesson_says_what_it_needs_gives_and_leads_to(path: Path) -> None:
 
 @pytest.mark.parametrize("path", LESSONS, ids=NAMES)
 def test_a_lesson_asks_before_it_shows_and_checks_at_the_end(path: Path) -> None:
-    """Predictions come first, explorers only through them; an exercise of its own closes the lesson, with only the
+    """Predictions come first, explorers only through them; an exercise of its own closes the lesson (the mock exam that of it), with only the
     summary, cautions and the next lesson after it."""
     lesson = json.loads(path.read_text("utf-8"))["cells"]
     code = [index for index, cell in enumerate(lesson) if cell["cell_type"] == "code"]
     calls = [ast.parse("".join(lesson[index]["source"])).body[1].value.func.id for index in code]
-    assert "Exercise" == calls[-1] and "Prediction" in calls[:-1]
+    assert ("MockExam" if path == EXAM else "Exercise") == calls[-1] and "Prediction" in calls[:-1]
     assert "CycleExplorer" not in calls
     after = lesson[code[-1] + 1 :]
     assert 1 == len(after) and "".join(after[0]["source"]).startswith("## Summary card")
@@ -83,7 +85,7 @@ def test_what_gives_a_prediction_away_is_folded(path: Path) -> None:
 
 def test_the_page_of_ones_own_shows_and_practises() -> None:
     """Beside the lessons stands one page: where the learner stands, then practice; it says what is kept and where, and cautions.  Lesson 00 leads to it."""
-    assert [STANDING] == [path for path in NOTEBOOKS if path not in LESSONS]
+    assert [STANDING] == [path for path in NOTEBOOKS if path not in LESSONS and path.parent == FOLDER]
     calls = [ast.parse(source).body[1].value.func.id for source in cells(STANDING, "code")]
     assert ["WhereIStand", "Practice"] == calls
     text = "\n".join(cells(STANDING, "markdown"))
@@ -107,7 +109,7 @@ def test_every_name_in_a_lesson_exists(path: Path) -> None:
         assert (path.parent / name).is_file(), name
 
 
-@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+@pytest.mark.parametrize("path", TAUGHT, ids=[path.stem for path in TAUGHT])
 def test_every_exercise_of_a_lesson_foresees_two_mistakes(path: Path) -> None:
     """The exercise that closes a lesson knows at least two ways of going wrong."""
     name = re.search(r'Exercise\("([\w-]+)"', cells(path, "code")[-1])[1]

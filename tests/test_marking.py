@@ -6,6 +6,8 @@ from datetime import UTC, datetime
 from types import MappingProxyType
 
 import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
 
 from hpteach.assessment.given_answers import CHANGED, SURPLUS, UNREADABLE_ANSWER
 from hpteach.assessment.hand_in import HandIn
@@ -139,6 +141,31 @@ def test_every_row_is_judged_blank_or_listed():
     assert len(rows) == sum(marked.rows)
     assert (1, 6) == (marked.rows.blank, marked.rows.listed)
     assert [listed.line for listed in marked.not_marked] == sorted(listed.line for listed in marked.not_marked)
+
+
+CODES = [form.code for form in desk.papers().forms]
+CELLS = st.tuples(
+    st.sampled_from(["7", "ab12", "9", "10", "", "nobody"]),
+    st.sampled_from(["", "Ada"]),
+    st.sampled_from([*CODES, CODES[0].lower(), "", "2222-2234", "2222-2243", "?"]),
+    st.sampled_from(["1", "2", "3", "4", "5", "6", "7", "", "one", "0"]),
+    st.sampled_from(["a", "b", "c", "", "points", "cop"]),
+    st.sampled_from(["", " ", "A", "4.05", "4 or 5", "12,5 K", "3", "<b>", "1 2 3", "=1+1", "\u0000", "x" * 200]) | st.text(max_size=20),
+)
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(CELLS, max_size=40))
+def test_no_row_is_lost(rows):
+    """Whatever is typed into the sheet, each row is judged, blank or listed, no more marks are given than there are, and nothing is raised."""
+    answers = desk.sheet(*map(list, rows))
+    marked = desk.marked(answers)
+    assert len(answers.rows) == sum(marked.rows)
+    assert len(marked.not_marked) == marked.rows.listed
+    assert len({(listed.file, listed.line) for listed in marked.not_marked}) == marked.rows.listed
+    for learner in marked.learners:
+        assert 0.0 <= learner.marks <= learner.possible
+        assert learner.absent == (not learner.parts)
 
 
 def test_nobody_may_have_answered():

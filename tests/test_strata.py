@@ -107,6 +107,13 @@ def test_so_many_of_each_topic_are_asked_first() -> None:
     assert [(0, 1, CODES[1], 1, 1), (0, 2, CODES[0], 1, 2), (0, 3, CODES[2], 1, 2), (0, 1, "", 1, 2)] == found
 
 
+def test_levels_stay_near_the_shares_of_the_bank_beside_topics() -> None:
+    """What the topics take of one level is left out of the rest."""
+    questions = [*of_levels(2, 2, covers=CODES[:1]), *of_levels(2, 2, topic="circuit", covers=CODES[1:2]), *of_levels(1, 1, 3, 3, first=2, covers=CODES[:1])]
+    found = taken(section(f"questions = 4\ncovers = {list(CODES[:2])}\nat_least_each = 1"), *questions)
+    assert {1: 1, 2: 2, 3: 1} == {level: sum(many for _, one, _, many, _ in found if one == level) for level in (1, 2, 3)}
+
+
 def test_so_many_of_each_lesson_where_no_code_is_named() -> None:
     """With topics and lessons the topics count, with lessons alone the lessons."""
     questions = [*of_levels(1, 1), *of_levels(1, 1, first=2, lesson="02")]

@@ -25,7 +25,7 @@ from hpteach.assessment.variant_store import Told, VariantStore, Wanted
 from hpteach.errors import DataError, InputError
 from hpteach.questions import Bank
 
-DRAWING = "lots drawn"
+DRAWING, COMPARING = "lots drawn", "forms compared"
 
 MOST_SPREAD = 2.0 * DIFFICULTY_WITHIN
 """By how much the difficulties of a class's forms may differ."""
@@ -166,14 +166,17 @@ class _Dealing:
         wanted: dict[Wanted, None] = {}
         for done, learner in enumerate(self.learners, start=1):
             wanted |= dict.fromkeys(self._wanted(self._drawn(learner, 0), learner))
-            if self.told and (done % _TOLD_EVERY == 0 or done == len(self.learners)):
-                self.told(DRAWING, done, len(self.learners))
+            self._tell(DRAWING, done)
         self.store.prepare(wanted, workers, self.told)
         wanted.clear()
         again, codes = self._told_apart()
         for learner in self.learners:
             drawn = self._drawn(learner, again.get(learner.key, 0))
             yield self._form(learner, drawn, self._code(learner, codes.get(learner.key, 0)))
+
+    def _tell(self, what: str, done: int) -> None:
+        if self.told and (done % _TOLD_EVERY == 0 or done == len(self.learners)):
+            self.told(what, done, len(self.learners))
 
     def _drawn(self, learner: Learner, again: int) -> Drawn:
         return self.urn.draw(self.secret.stream("lots", *self.named, learner.key, str(again)), even=again < _EVEN_REDRAWS)
@@ -219,6 +222,7 @@ class _Dealing:
             taken.add(self._code(learner, tries))
             again |= {learner.key: draws} if draws else {}
             codes |= {learner.key: tries} if tries else {}
+            self._tell(COMPARING, len(forms))
         return again, codes
 
     def _looks(self, questions: Sequence[Wanted], drawings: Sequence[bool]) -> bytes:

@@ -23,7 +23,7 @@ from hpteach.questions import Bank, Question
 SEEDS = 16
 """How many variants of a question are dealt to a class."""
 
-SEEDS_IN_WEATHER = 6
+SEEDS_IN_WEATHER = 4
 """The same for a question on a machine in weather, whose variants take long, where a paper draws from more than `FEW_QUESTIONS`."""
 
 FEW_QUESTIONS = 40
@@ -144,6 +144,6 @@ def seeds_of(question: Question, of: int) -> int:
 
     >>> from hpteach.questions import read_bank
     >>> seeds_of(read_bank().question("read-a-gauge"), 150), seeds_of(read_bank().question("cop-on-a-cold-day"), 150)
-    (16, 6)
+    (16, 4)
     """
     return SEEDS_IN_WEATHER if question.weather and of > FEW_QUESTIONS else SEEDS

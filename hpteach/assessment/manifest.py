@@ -111,6 +111,8 @@ def write_manifest(path: str | Path, forms: Iterable[Form], blueprint: Blueprint
     path = Path(path)
     made = path.parent / f".{secrets.token_hex(8)}.part"
     try:
+        if path.exists() and not path.is_file():
+            raise OSError("it is no ordinary file")
         with made.open("x", encoding="utf-8", newline="\n") as file:
             file.writelines(_pieces(forms, blueprint, bank, secret))
             file.flush()

@@ -102,31 +102,18 @@ def _strata(blueprint: Blueprint, place: int, section: Section, bank: Bank) -> l
     there = Counter(question.level for question in eligible)
     where = f"{blueprint.id}: section {section.title!r}"
     _check_names(where, section, bank)
-    if len(eligible) < section.questions:
-        raise _too_few(where, section.questions, len(eligible))
-    for level, count in section.levels.items():
-        if there[level] < count:
-            raise _too_few(f"{where}, level {level}", count, there[level])
     topics = {topic: [question for question in eligible if topic in _topics_of(section, question)] for topic in _each(section)}
-    needed = section.at_least_each
-    for topic, fitting in topics.items():
-        if len(fitting) < needed:
-            raise _too_few(f"{where}, {topic}", needed, len(fitting))
-    asked = section.questions - section.drawings
-    if len(topics) * needed > asked:
-        raise DataError(
-            f"{where}: {needed} of each of {len(topics)} topics are {len(topics) * needed} questions, and the section asks {asked}: "
-            "ask for more questions or for fewer topics"
-        )
+    _check_enough(where, section, there, {topic: len(fitting) for topic, fitting in topics.items()})
     drawable = [question for question in eligible if can_be_drawn(question)]
     drawn = _levels_of_drawings(where, section, drawable)
     levels = {level: count - drawn[level] for level, count in section.levels.items()}
-    of_topics = Counter(_levels_of_topics(where, needed, levels, topics))
+    of_topics = Counter(_levels_of_topics(where, section.at_least_each, levels, topics))
     used = drawn + Counter(level for level, _ in of_topics.elements())
     if levels:
         rest = {level: section.levels[level] - used[level] for level in levels}
     else:
-        rest = _shared({level: there[level] - used[level] for level in sorted(there)}, section.questions - used.total())
+        shares = _shared({level: there[level] for level in sorted(there)}, section.questions)
+        rest = _shared({level: max(0, share - used[level]) for level, share in shares.items()}, section.questions - used.total())
     wanted = [
         *((level, topic, count, topics[topic], False) for (level, topic), count in of_topics.items()),
         *((level, "", count, eligible, False) for level, count in rest.items()),
@@ -137,6 +124,24 @@ def _strata(blueprint: Blueprint, place: int, section: Section, bank: Bank) -> l
         for level, topic, count, fitting, drawing in wanted
         if count
     ]
+
+
+def _check_enough(where: str, section: Section, there: Counter[int], topics: Mapping[str, int]) -> None:
+    """Refuse a section for which there are too few questions, in all, of a level or of a topic."""
+    if there.total() < section.questions:
+        raise _too_few(where, section.questions, there.total())
+    for level, count in section.levels.items():
+        if there[level] < count:
+            raise _too_few(f"{where}, level {level}", count, there[level])
+    each, asked = section.at_least_each, section.questions - section.drawings
+    for topic, fitting in topics.items():
+        if fitting < each:
+            raise _too_few(f"{where}, {topic}", each, fitting)
+    if len(topics) * each > asked:
+        raise DataError(
+            f"{where}: {each} of each of {len(topics)} topics are {len(topics) * each} questions, and the section asks {asked}: "
+            "ask for more questions or for fewer topics"
+        )
 
 
 def _fits(section: Section, question: Question) -> bool:

@@ -348,6 +348,8 @@ def write_whole(path: str | Path, data: bytes, *, lasting: bool = True) -> Path:
     path = Path(path)
     made = path.parent / f".{secrets.token_hex(8)}.part"
     try:
+        if path.exists() and not path.is_file():
+            raise OSError("it is no ordinary file")
         with made.open("xb") as file:
             file.write(data)
             if lasting:

@@ -29,8 +29,11 @@ Told = Callable[[str, int, int], None]
 
 DEALING = "questions dealt"
 
-WORTH_A_PROCESS = 100
+WORTH_A_PROCESS = 120
 """From so many variants of machines in weather the start of another process is worth its second or two."""
+
+QUICK_FOR_A_SLOW = 30
+"""So many variants of other questions take as long as one of a machine in weather (measured)."""
 
 
 class Wanted(NamedTuple):
@@ -92,7 +95,8 @@ class VariantStore:
                 asked.setdefault((one.question, one.system), []).append(one.seed)
         of, tell = sum(map(len, asked.values())), told or (lambda what, done, of: None)
         slow = {key: seeds for key, seeds in asked.items() if self.bank.question(key[0]).weather}
-        helpers = min((workers or os.cpu_count() or 1) - 1, sum(map(len, slow.values())) // WORTH_A_PROCESS)
+        many = sum(map(len, slow.values()))
+        helpers = min((workers or os.cpu_count() or 1) - 1, (many + (of - many) // QUICK_FOR_A_SLOW) // WORTH_A_PROCESS) if many else 0
         done = 0
         for key, found in _dealing(self.bank, asked, slow, helpers):
             for seed, (variant, why) in zip(asked[key], found):

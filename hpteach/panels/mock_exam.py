@@ -19,10 +19,10 @@ from hpteach.assessment.variant_store import VariantStore
 from hpteach.errors import UnknownNameError
 from hpteach.panels import mock_exam_words as words
 from hpteach.panels.answer_entries import Asked, controls_of, entries_of
-from hpteach.panels.exam_chart import chart_of
 from hpteach.panels.exam_clock import ExamClock
 from hpteach.panels.mock_exam_result import MockExamResult
 from hpteach.panels.parts import WRAPPED, buttons, closed, dropdown, labelled, lines, press
+from hpteach.panels.question_picture import asked_widgets
 from hpteach.panels.verdict_words import Said
 from hpteach.panels.view import View
 from hpteach.questions import Variant, read_bank
@@ -61,7 +61,7 @@ class MockExam(View):
         self.controls = {
             "exam": dropdown("exam", titles, blueprint),
             "units": buttons(["SI", "IP"], units, "units"),
-            "questions": ipywidgets.Select(description="questions", rows=12, layout={"width": "250px"}, style={"description_width": "70px"}),
+            "questions": ipywidgets.Select(description="questions", rows=12, layout={"width": "280px"}, style={"description_width": "80px"}),
         }
         self.clock = ExamClock(lambda: self.guard(self._look))
         self._chart, self._body, self._below = ipywidgets.VBox(), ipywidgets.VBox(), ipywidgets.VBox()
@@ -191,7 +191,7 @@ class MockExam(View):
         )
         self._filling = True
         try:
-            self._swap(self._chart, chart_of(variant, self._bank))
+            self._swap(self._chart, asked_widgets(variant, self._bank))
             self._asked = entries_of(variant, self._kept, takes_focus=moved)
             self.controls |= controls_of(self._asked)
             for part in variant.parts:

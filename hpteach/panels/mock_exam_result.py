@@ -17,9 +17,9 @@ from hpteach.assessment.sitting import Result, Sitting
 from hpteach.assessment.variant_store import VariantStore
 from hpteach.errors import InputError
 from hpteach.panels import mock_exam_words as words
-from hpteach.panels.exam_chart import solution_of
 from hpteach.panels.exercise import Exercise
 from hpteach.panels.parts import WRAPPED, closed, dropdown, lines, press
+from hpteach.panels.question_picture import solution_widgets
 from hpteach.panels.verdict_words import answer_in_words
 from hpteach.panels.view import View
 from hpteach.questions import read_bank
@@ -76,7 +76,7 @@ class MockExamResult(View):
         progress = self._progress = self._progress or Progress.open()
         found = next_question(self._bank, progress.attempts(), datetime.now(UTC), asked=self._practised, only=Restriction(topics=self.topics))
         units = self.practice.system if self.practice else self._units
-        self.practice = Exercise(found.question, seed=found.seed, units=units, progress=progress)
+        self.practice = Exercise(found.question, seed=found.seed, units=units, progress=progress, takes_focus=True)
         self._practised.append(found)
         why = ipywidgets.HTML(f"<h3>Practice: the weak topics</h3><p><b>Why this one:</b> {escape(found.why)}</p>")
         before, self._practice.children = self._practice.children, [why, self.practice]
@@ -99,7 +99,7 @@ class MockExamResult(View):
             blocks.append(
                 f"<p><b>{lines(part.text)}</b></p><p>Your answer: {escape(given) or 'none'}{came}</p><div class='hpteach-note'>{lines(worked)}</div>"
             )
-        return [ipywidgets.HTML("".join(blocks)), *solution_of(variant)]
+        return [ipywidgets.HTML("".join(blocks)), *solution_widgets(variant)]
 
 
 def _outcome(parts: list[PartMark]) -> str:

@@ -14,7 +14,7 @@ from typing import NamedTuple
 from jinja2 import Environment, StrictUndefined, Template
 
 from hpteach.assessment.marked import ClassMistake, MarkedClass, QuestionMarks
-from hpteach.papers.class_words import difficulty_in_words, limits_in_words, question_in_words, reliability_in_words, scores_in_words
+from hpteach.papers.class_words import FEW, difficulty_in_words, limits_in_words, question_in_words, reliability_in_words, scores_in_words
 from hpteach.papers.score_plot import score_plot
 
 MOST_MISTAKES = 10
@@ -36,6 +36,7 @@ class Lesson(NamedTuple):
 def class_page(marked: MarkedClass, lessons: Mapping[str, Lesson]) -> str:
     """The page as HTML, which fetches nothing and runs nothing."""
     shares = [one.share for one in marked.marked if one.share is not None]
+    judged = [one for one in marked.questions if one.given >= min(FEW, max(1, len(marked.marked) // 2))]
     shown = {number: lessons.get(number, Lesson(number, "")) for number in {one.lesson for one in (*marked.mistakes, *marked.questions)} if number}
     return template("class.html").render(
         marked=marked,
@@ -49,7 +50,8 @@ def class_page(marked: MarkedClass, lessons: Mapping[str, Lesson]) -> str:
         weak=[(one, _lessons_of(marked.questions, one.title, shown)) for one in marked.topics if one.share < _WEAK],
         lessons=shown,
         linked=any(lesson.link for lesson in shown.values()),
-        questions=[(one, difficulty_in_words(one), question_in_words(one), _named(one, marked.mistakes)) for one in _hardest_first(marked.questions)],
+        questions=[(one, difficulty_in_words(one), question_in_words(one), _named(one, marked.mistakes)) for one in _hardest_first(judged)],
+        more_questions=len(marked.questions) - len(judged),
         not_marked=marked.not_marked[:_MOST_ROWS],
         more_rows=len(marked.not_marked) - _MOST_ROWS,
     )

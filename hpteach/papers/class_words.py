@@ -43,12 +43,14 @@ def discrimination_in_words(question: QuestionMarks) -> str:
     Two standard errors, 2 / sqrt(n), tell it from chance, one hints at it (the standard error of a correlation near 0; common usage).
     """
     found, learners = question.discrimination, question.discrimination.learners
+    if question.given < FEW:
+        return "too few had it to judge it by"
     if question.right == question.given:
         return "as everybody got it, it tells nothing of who knows more"
     if not question.difficulty.value:
         return "as nobody got it, it tells nothing of who knows more: look at its words and its key, or teach it again"
     if found.value is None:
-        return "too few had it to say who gets it"
+        return f"who gets it cannot be told: {found.reason}"
     error = 1.0 / math.sqrt(learners)
     if found.value >= 2.0 * error:
         return "those who did well overall got it more often"
@@ -126,7 +128,7 @@ def limits_in_words(marked: MarkedClass) -> list[str]:
     ]
     held = [one.given for one in marked.questions]
     if held and min(held) < count:
-        said.append(f"Papers differ, so a question was on {min(held)} to {max(held)} of them only. A question that fewer than {FEW} had is not judged by one class: collect several.")
+        said.append(f"Papers differ, so a question was on {min(held)} to {max(held)} of them only. A question that fewer than {FEW} had is not judged by one class: put several together.")
     if count < FEW:
         said.append("A class this small cannot tell good questions from poor ones, nor say how reliable the paper is: read the mistakes, they are sound.")
     return said

@@ -8,14 +8,18 @@ No right answer stands on it, so that the questions can be asked again; the corr
 
 from __future__ import annotations
 
+from collections import Counter
 from collections.abc import Mapping, Sequence
 from typing import NamedTuple
 
+from hpteach.assessment.drawing_tasks import DRAWING_MARKS
 from hpteach.assessment.marked import BLANK, DRAWING, PARTLY, RIGHT, UNREADABLE, WRONG, LearnerMarks, MarkedClass, PartMark
 from hpteach.papers.class_page import Lesson, template
 
 STRONG = 0.8
 """From this share of the marks on, a section went well (chosen)."""
+MOST_LESSONS = 4
+"""That are named to be taken again, those in which most was lost: whoever is told ten lessons takes none."""
 
 _LEFT = "You left this blank. A guess costs nothing here: next time write what you think."
 _UNREAD = "This could not be read yet, so it has no marks for now. Ask your instructor to look at it with you."
@@ -62,16 +66,18 @@ def _rendered(marked: MarkedClass, learners: Sequence[LearnerMarks], lessons: Ma
 
 def _sheet(marked: MarkedClass, one: LearnerMarks, titles: Mapping[tuple[str, str], tuple[str, str]], lessons: Mapping[str, Lesson]) -> Sheet:
     to_repeat = {made.id: made.lesson for made in one.mistakes}
-    told, remarks, numbers = [], [], []
+    told, remarks = [], []
+    lost: Counter[str] = Counter()
     for part in one.parts:
         title, lesson = titles[part.task, part.question]
         if part.outcome != RIGHT:
             lesson = to_repeat.get(part.mistake) or lesson
-            told.append(Told(_name(part), title, part.answer, _said(part), lesson))
-            numbers.append(lesson)
+            told.append(Told(_name(part), title, _answered(part), _said(part), lesson))
+            lost[lesson] += part.possible - part.marks
         elif part.said:
             remarks.append(Told(_name(part), title, part.answer, part.said, ""))
-    repeat = [lessons.get(number, Lesson(number, "")) for number in sorted(set(filter(None, numbers)))]
+    most = sorted(filter(None, lost), key=lambda number: (-lost[number], number))[:MOST_LESSONS]
+    repeat = [lessons.get(number, Lesson(number, "")) for number in most]
     strong = [tally.title for tally in one.sections if tally.share >= STRONG]
     return Sheet(one, greeting(marked.blueprint.pass_mark, one.share or 0.0, bool(one.passed)), strong, told, remarks, repeat)
 
@@ -91,6 +97,10 @@ def greeting(pass_mark: float, share: float, passed: bool) -> str:
 
 def _name(part: PartMark) -> str:
     return f"{part.number}{part.letter}"
+
+
+def _answered(part: PartMark) -> str:
+    return f"{part.answer} of {DRAWING_MARKS:g} points" if part.task == DRAWING and part.outcome in (PARTLY, WRONG) else part.answer
 
 
 def _said(part: PartMark) -> str:
