@@ -143,10 +143,10 @@ def test_what_nobody_can_read_is_refused_with_a_sentence(text, sentence):
 )  # fmt: skip
 def test_hostile_text_is_refused_at_once(text):
     """Whatever is pasted is refused in less than 50 ms, and at most 40 characters of it are repeated."""
-    begun = time.perf_counter()
+    begun = time.thread_time()
     with pytest.raises(InputError) as refusal:
         read_written(text).value("ratio")
-    assert 0.05 > time.perf_counter() - begun
+    assert 0.05 > time.thread_time() - begun
     said = str(refusal.value)
     assert text[:41] not in said and 200 > len(said)
     assert said.isprintable() and not any(unicodedata.combining(mark) for mark in said)

@@ -89,3 +89,13 @@ def test_a_place_that_cannot_be_written_is_refused(name, tmp_path):
     with pytest.raises(ProgressError, match="cannot be written .*: choose another place"):
         write_csv([attempt("x")], tmp_path / name)
     assert [] == list(tmp_path.iterdir())
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_a_device_or_pipe_is_not_replaced(tmp_path):
+    """What is no ordinary file stays what it is: a file in one step would take its place."""
+    pipe = tmp_path / "answers.csv"
+    os.mkfifo(pipe)
+    with pytest.raises(ProgressError, match=r"answers\.csv cannot be written \(it is no ordinary file\): choose another place"):
+        write_csv([attempt("x")], pipe)
+    assert pipe.is_fifo() and [pipe] == list(tmp_path.iterdir())

@@ -89,10 +89,10 @@ def test_unknown_name_is_refused_with_the_nearest():
 @pytest.mark.parametrize("text", ["9" * 10_000, "9**" * 60 + "9", "-" * 199 + "1", "h1+" * 66 + "h1", "(" * 199, "[" * 10_000], ids=len)
 def test_hostile_expression_is_refused_at_once(text):
     """Huge numbers, towers of powers and deep nesting are refused in less than 50 ms with a short sentence."""
-    begun = time.perf_counter()
+    begun = time.thread_time()
     with pytest.raises(HpteachError) as refusal:
         expression(text)
-    assert 0.05 > time.perf_counter() - begun
+    assert 0.05 > time.thread_time() - begun
     assert 250 > len(str(refusal.value))
 
 

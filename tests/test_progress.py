@@ -143,3 +143,15 @@ def test_a_record_that_cannot_be_used_is_an_error_of_ours(tmp_path):
     for use in (progress.attempts, lambda: progress.record(attempt())):
         with pytest.raises(ProgressError, match=tmp_path.name):
             use()
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="this system has no named pipes")
+def test_a_pipe_is_no_record(tmp_path):
+    """What is no ordinary file is neither opened nor set aside nor deleted."""
+    pipe = tmp_path / "progress.sqlite3"
+    os.mkfifo(pipe)
+    progress = Progress.open(pipe)
+    for use in (progress.attempts, lambda: progress.record(attempt()), progress.delete):
+        with pytest.raises(ProgressError, match="progress.sqlite3 is not a file"):
+            use()
+    assert pipe.is_fifo() and [pipe] == list(tmp_path.iterdir())

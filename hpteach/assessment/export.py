@@ -54,6 +54,8 @@ def write_csv(attempts: Iterable[Attempt], path: Path) -> Path:
 
     Raises `ProgressError` where the place cannot be written.
     """
+    if path.exists() and not path.is_file():
+        raise ProgressError(f"{path} cannot be written (it is no ordinary file): choose another place")
     data = csv_bytes(attempts)
     made = None
     try:

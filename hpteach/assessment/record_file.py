@@ -124,7 +124,7 @@ class RecordFile:
         """
         gone: list[Path] = []
         with self._translated("deleted"):
-            if self.path.exists():
+            if _identity(self.path) is not None:  # a folder, device or pipe is refused, and stays
                 if self.path.stat().st_size and not is_record(self.path, self.kind):
                     raise ProgressError(f"{self.path} is not a record of hpteach, or damaged beyond recognition: it stays; delete it yourself if it is yours to delete")
                 gone += self._alone(lambda: _unlinked([self.path, *_beside(self.path)]))
@@ -269,12 +269,14 @@ class RecordFile:
 
 
 def is_record(path: Path, kind: Kind = ATTEMPTS) -> bool:
-    """Whether a file begins as a record of ours of a kind does, sound or not.
+    """Whether a file begins as a record of ours of a kind does, sound or not; a folder, device or pipe is none and is not opened.
 
     >>> is_record(Path(__file__))
     False
     """
     try:
+        if not stat.S_ISREG(path.stat().st_mode):
+            return False
         with path.open("rb") as file:
             head = file.read(72)
     except OSError:
