@@ -292,8 +292,8 @@ COMMANDS = {
     "blueprints": Command("List the blueprints from which papers can be dealt.", (), ("--json",), "blueprints", blueprints),
     "papers": Command(
         "Deal a paper for each learner of a class: forms, key and answer sheet, to print.",
-        ("--roster", "--blueprint", "--out", "--seed-secret"), ("--paper", "--difficulties", "--json"),
-        "papers --roster demo --blueprint end-of-course --out papers --seed-secret secret.txt", papers, _PAPERS,
+        ("--roster", "--blueprint", "--out", "--seed-secret"), ("--paper", "--no-charts", "--difficulties", "--json"),
+        "papers --roster demo --blueprint lesson-03 --out papers --seed-secret secret.txt", papers, _PAPERS,
     ),
     "mark": Command(
         "Mark a class's papers: scores, mistakes by name, feedback to hand back, what the questions are worth.",

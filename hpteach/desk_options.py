@@ -64,7 +64,7 @@ def papers(args: Namespace, reader: Reader) -> int:
     told = progress()
     dealt = read("--blueprint", args.blueprint, lambda: deal_forms(roster, blueprint, bank, secret, difficulties=known, told=told))
     make_folder(folder)
-    printed = write_papers(dealt.forms, blueprint, bank, secret, folder, store=dealt.store, paper=size, told=told)
+    printed = write_papers(dealt.forms, blueprint, bank, secret, folder, store=dealt.store, paper=size, charts=not args.no_charts, told=told)
     remarks = [_unread(roster.unused), _doubt(roster.understood), *(known.passed_over[:_NAMED] if known else ()), dealt.notice, printed.notice]
     if args.json:
         return _json_and_remarks(printed.dictionary(), remarks)

@@ -72,6 +72,7 @@ OPTIONS = {
     "--blueprint": Option("end-of-course", "what the papers are made of: a name that `blueprints` lists, or your own FILE.toml"),
     "--seed-secret": Option("secret.txt", "file with the instructor's secret, from which papers are dealt and with which they are checked"),
     "--difficulties": Option("questions.csv", "what an earlier class made of the questions, as mark wrote it, so that forms become more equal"),
+    "--no-charts": Option("", "leave the pictures out of the worked solutions of the key, which is then written in a moment"),
     "--papers": Option("papers", "folder that papers were dealt into; demo deals some to an invented class"),
     "--answers": Option("answers.csv", "the answer sheet, filled in; demo stands for what the invented class wrote"),
     "--hand-in": Option("handed-in", "files that learners handed in, or folders of them", repeats="extend"),

@@ -22,7 +22,7 @@ from matplotlib.text import Annotation
 from hpteach import solution_words as words
 from hpteach.circuit import Flow, reversible_circuit
 from hpteach.cycle import Cycle
-from hpteach.diagrams import CHARTS, PAPER, CircuitDrawing, Look, PressureTemperatureChart, Style, axes_rectangle, fitting_title, row_of_names
+from hpteach.diagrams import CHARTS, PAPER, Chart, CircuitDrawing, CycleTrace, Look, PressureTemperatureChart, Style, axes_rectangle, fitting_title, row_of_names
 from hpteach.diagrams.air_chart import COLDEST, HOTTEST, WETTEST, AirChart
 from hpteach.diagrams.reading_chart import PRESSURE_TEMPERATURE, draw_reading_chart, save_reading_chart
 from hpteach.diagrams.saving import save_figure
@@ -54,24 +54,60 @@ _THE_CIRCUIT = "The circuit of this question, drawn from the same object that th
 
 
 @dataclass(frozen=True)
+class NamedCycle:
+    """A cycle with its name in the legend."""
+
+    cycle: Cycle
+    name: str
+
+
+@dataclass(frozen=True)
+class CyclesShown:
+    """One cycle, or two to compare, on a chart of a kind: what a picture of them is drawn from."""
+
+    named: tuple[NamedCycle, ...]
+    kind: str
+    system: str
+
+    @property
+    def fluids(self) -> tuple[str, ...]:
+        """The refrigerants of the chart, one or two."""
+        return tuple(dict.fromkeys(one.cycle.refrigerant for one in self.named))
+
+    def chart(self, figure: Figure, style: Style, *, covering: bool = True) -> Chart:
+        """The chart without the cycles; `covering` has its window reach as far as they do."""
+        fluid, *others = (refrigerant(name) for name in self.fluids)
+        several = len(self.named) > 1
+        rectangle = axes_rectangle(figure, style, names=several)
+        covered = [one.cycle for one in self.named] if covering else []
+        beside = others[0] if others else None
+        chart = CHARTS[self.kind](figure.add_axes(rectangle), fluid, system=self.system, style=style, covering=covered, beside=beside)
+        if several:
+            fitting_title(chart.axes, [f"{fluid.name}: {chart.title}", chart.title.capitalize()], style.title_size, style, above=row_of_names(style))
+        return chart
+
+    def traces(self, chart: Chart) -> list[CycleTrace]:
+        """The cycles laid over such a chart; the one to compare with is thin and has no numbers."""
+        traces = [chart.add_cycle(one.cycle, label=one.name, look=look, numbered=not look) for look, one in enumerate(self.named)]
+        for trace in traces[1:]:
+            trace.artists[0].set_linewidth(_THIN * chart.style.cycle_weight)
+            trace.handle.set_linewidth(_THIN * chart.style.cycle_weight)
+        return traces
+
+
+@dataclass(frozen=True)
 class Picture:
     """What can be drawn on a figure of a size: a line that says what is which, the same in sentences, and the drawing itself.
 
-    `draw` takes the figure and a style, and gives the artists that are to be laid over the still ones.
+    `draw` takes the figure and a style, and gives the artists that are to be laid over the still ones.  `cycles` are what is drawn, where
+    it is cycles on a chart: whoever draws many of them needs each chart only once.
     """
 
     size: tuple[int, int]
     caption: str
     sentences: tuple[str, ...]
     draw: Callable[[Figure, Style], Sequence[Artist]]
-
-
-@dataclass(frozen=True)
-class _Named:
-    """A cycle with its name in the legend."""
-
-    cycle: Cycle
-    name: str
+    cycles: CyclesShown | None = None
 
 
 def asked_picture(variant: Variant) -> Picture | None:
@@ -149,38 +185,32 @@ def _cycles(variant: Variant, kind: str) -> Picture:
     several = len(named) > 1
     caption = f"{shown}: {named[0].name}. Thin and dashed, to compare: {named[1].name}." if several else f"{shown}."
     sentences = [said for one in named for said in words.points_in_words(one.cycle, kind, variant.system, name=one.name if several else "")]
-    return Picture(CHART_SIZE, caption, tuple(sentences), partial(_draw_cycles, named, kind, variant.system))
+    cycles = CyclesShown(named, kind, variant.system)
+    return Picture(CHART_SIZE, caption, tuple(sentences), partial(_draw_cycles, cycles), cycles)
 
 
-def _draw_cycles(named: Sequence[_Named], kind: str, system: str, figure: Figure, style: Style) -> Sequence[Artist]:
-    fluid, *others = (refrigerant(one.cycle.refrigerant) for one in named)
-    beside = next((other for other in others if other.name != fluid.name), None)
-    rectangle = axes_rectangle(figure, style, names=len(named) > 1)
-    chart = CHARTS[kind](figure.add_axes(rectangle), fluid, system=system, style=style, covering=[one.cycle for one in named], beside=beside)
-    traces = [chart.add_cycle(one.cycle, label=one.name, look=look, numbered=not look) for look, one in enumerate(named)]
-    for trace in traces[1:]:
-        trace.artists[0].set_linewidth(_THIN * style.cycle_weight)
-        trace.handle.set_linewidth(_THIN * style.cycle_weight)
-    if len(named) > 1:
-        fitting_title(chart.axes, [f"{fluid.name}: {chart.title}", chart.title.capitalize()], style.title_size, style, above=row_of_names(style))
+def _draw_cycles(shown: CyclesShown, figure: Figure, style: Style) -> Sequence[Artist]:
+    chart = shown.chart(figure, style)
+    traces = shown.traces(chart)
+    if len(traces) > 1:
         chart.name_cycles(traces)
     return ()
 
 
-def _named_cycles(variant: Variant) -> list[_Named]:
+def _named_cycles(variant: Variant) -> tuple[NamedCycle, ...]:
     """The cycle of the question, and the one to compare it with where there is one that differs."""
     if variant.weather is None:
         pair = (variant.cycle, variant.other)
     elif variant.fault is not None:
         at_work = variant.weather
         found = trouble(at_work.machine, at_work.valve_position, at_work.outdoor, at_work.indoor, [variant.fault], speed_ratio=at_work.speed_ratio)
-        return [_Named(found.found.cycle, variant.fault.kind.words), _Named(found.healthy.cycle, "healthy")]
+        return NamedCycle(found.found.cycle, variant.fault.kind.words), NamedCycle(found.healthy.cycle, "healthy")
     else:
         pair = (variant.weather.cycle, variant.other_weather and variant.other_weather.cycle)
     first, second = pair
     if second is None or second.points == first.points:
-        return [_Named(first, "the cycle")]
-    return [_Named(cycle, name) for cycle, name in zip(pair, words.names_to_compare(variant))]
+        return (NamedCycle(first, "the cycle"),)
+    return tuple(NamedCycle(cycle, name) for cycle, name in zip(pair, words.names_to_compare(variant)))
 
 
 # Boiling points -------------------------------------------------------------------------------

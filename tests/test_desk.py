@@ -6,6 +6,13 @@ from hpteach.panels import MarkingDesk, PapersDesk
 from hpteach.panels.desk import SWITCH, Done, run
 
 
+@pytest.fixture(autouse=True)
+def home(tmp_path, monkeypatch):
+    """A user's folder of the test's own: desks propose places in it."""
+    for name in ("HOME", "USERPROFILE"):
+        monkeypatch.setenv(name, str(tmp_path))
+
+
 def test_a_command_runs_in_a_process_of_its_own():
     """Its JSON, its exit code and its sentences come back, and each line is told as it comes."""
     told = []

@@ -19,8 +19,8 @@ QUIZ = "lesson-03"
 
 
 def ran(capsys, *argv):
-    """(exit code, standard output, standard error) of a command."""
-    code = main(list(map(str, argv)))
+    """(exit code, standard output, standard error) of a command; papers are dealt without the pictures of the key, which take their time."""
+    code = main([*map(str, argv), *(["--no-charts"] if argv[0] == "papers" else [])])
     told = capsys.readouterr()
     return code, told.out, told.err
 
@@ -38,7 +38,7 @@ def desk(tmp_path_factory):
     place = tmp_path_factory.mktemp("desk")
     (place / "class.csv").write_text("id,name,group,units\n7,Ada <b>Fernhill</b> (invented),A,SI\n8,=1+1,A,IP\n9,عمر,B,\n", encoding="utf-8")
     new_secret(place / "secret.txt")
-    assert 0 == main(["papers", "--roster", f"{place}/class.csv", "--blueprint", QUIZ, "--out", f"{place}/papers", "--seed-secret", f"{place}/secret.txt"])
+    assert 0 == main(["papers", "--roster", f"{place}/class.csv", "--blueprint", QUIZ, "--out", f"{place}/papers", "--seed-secret", f"{place}/secret.txt", "--no-charts"])
     return place
 
 

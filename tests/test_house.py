@@ -18,12 +18,12 @@ BELOW_COMPARISON = GROUND | {"cycle", "gauge_doubts", "gauges"}
 BELOW_MACHINE = BELOW_COMPARISON | {"comparison"}
 BELOW_DIAGRAMS = BELOW_MACHINE | {"machine"}
 BELOW_QUESTIONS = BELOW_DIAGRAMS | {"diagrams"}
-BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "fault_readouts", "diagnosis_words", "season_readouts", "question_readouts", "solution_words", "question_pictures", "claims", "live"}
+BELOW_PAPERS = {"errors", "units", "circuit", "fluids", "cycle", "diagrams", "readouts", "questions", "assessment", "solution_words", "question_pictures", "cards"}
+BELOW_PANELS = BELOW_QUESTIONS | {"wording", "readouts", "questions", "assessment", "gauge_readouts", "machine_readouts", "fault_readouts", "diagnosis_words", "season_readouts", "question_readouts", "solution_words", "question_pictures", "cards", "papers", "claims", "live"}
 OPTIONS = {"option_list", "options", "cycle_options", "chart_options", "gauge_options", "machine_options", "season_options", "desk_folders", "desk_options", "printing", "question_options", "progress_options"}
-EVERYTHING = BELOW_PANELS | OPTIONS | {"panels", "cards", "serving", "cli"}
+EVERYTHING = BELOW_PANELS | OPTIONS | {"panels", "serving", "cli"}
 
 # room: (rooms it may import, third parties it may import).  The standard library is open to all.
-# `assessment.papers` is a room of its own, because papers may draw.
 ROOMS = {
     "errors": (set(), set()),
     "tables": (set(), set()),
@@ -41,7 +41,6 @@ ROOMS = {
     "readouts": (BELOW_DIAGRAMS, set()),
     "questions": (BELOW_DIAGRAMS, {"numpy"}),
     "assessment": ({"errors", "tables", "questions"}, {"numpy", "platformdirs"}),
-    "assessment.papers": (BELOW_QUESTIONS | {"questions"}, {"jinja2"}),
     "gauge_readouts": ({"tables", "units", "circuit", "fluids", "gauges", "readouts"}, set()),
     "machine_readouts": ({"tables", "units", "fluids", "machine", "readouts"}, set()),
     "fault_readouts": ({"tables", "units", "machine"}, set()),
@@ -50,10 +49,11 @@ ROOMS = {
     "question_readouts": ({"tables", "units", "questions"}, set()),
     "solution_words": ({"errors", "units", "circuit", "fluids", "cycle", "questions", "wording"}, set()),
     "question_pictures": ({"errors", "units", "circuit", "fluids", "cycle", "machine", "diagrams", "questions", "solution_words"}, {"matplotlib"}),
+    "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),
+    "papers": (BELOW_PAPERS, {"jinja2", "markupsafe", "matplotlib", "numpy"}),
     "claims": ({"errors", "units", "circuit", "fluids", "cycle", "gauges", "comparison", "machine"}, set()),
     "live": ({"errors", "tables"}, {"matplotlib", "PIL", "anywidget", "numpy", "traitlets"}),
     "panels": (BELOW_PANELS, {"ipywidgets", "anywidget", "traitlets"}),
-    "cards": ({"errors", "units", "fluids", "readouts"}, {"jinja2"}),
     "serving": ({"errors"}, {"voila"}),
     "printing": ({"errors"}, set()),
     "option_list": (set(), set()),
@@ -193,7 +193,7 @@ def test_module_imports_only_what_its_room_may(path):
         ("fluids/blend.py", "from .. import cycle"),
         ("fluids/blend.py", "from ..cycle import solve"),
         ("assessment/marking.py", "from hpteach.diagrams import style"),
-        ("assessment/marking.py", "from . import papers"),
+        ("assessment/marking.py", "from hpteach import papers"),
         ("live.py", "from hpteach.cycle import solve"),
         ("options.py", "from hpteach import readouts"),
         ("serving.py", "from hpteach.options import read"),
@@ -213,10 +213,10 @@ def test_trespass_is_found(place, text):
     [
         ("circuit.py", "from hpteach.errors import CircuitError\nfrom hpteach.tables import Table\nimport math"),
         ("fluids/blend.py", "from . import catalogue\nfrom .refrigerant import State\nfrom hpteach.units import read\nimport CoolProp"),
-        ("assessment/papers.py", "from hpteach.diagrams import style\nfrom hpteach.assessment.blueprint import draw\nimport jinja2"),
+        ("papers/form_page.py", "from hpteach.diagrams import style\nfrom hpteach.assessment.blueprint import draw\nimport jinja2"),
         ("assessment/marking.py", "from hpteach.questions import checking\nfrom . import statistics\nimport sqlite3"),
         ("panels/cycle_panel.py", "from hpteach import live, diagrams, assessment\nimport ipywidgets"),
-        ("cli.py", "from hpteach import __version__, panels, fluids\nfrom hpteach.assessment import papers"),
+        ("cli.py", "from hpteach import __version__, panels, fluids\nfrom hpteach.papers import write_papers"),
         ("__main__.py", "from hpteach.cli import main"),
     ],
 )

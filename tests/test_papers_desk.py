@@ -8,6 +8,13 @@ from hpteach.panels import PapersDesk
 from hpteach.panels.desk import Done
 
 
+@pytest.fixture(autouse=True)
+def home(tmp_path, monkeypatch):
+    """A user's folder of the test's own: the desk proposes places in it."""
+    for name in ("HOME", "USERPROFILE"):
+        monkeypatch.setenv(name, str(tmp_path / "home"))
+
+
 @pytest.fixture
 def desk(tmp_path):
     panel = PapersDesk("lesson-01")

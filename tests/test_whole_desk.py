@@ -45,7 +45,7 @@ def desk(tmp_path_factory):
 def test_class_from_roster_to_marks_in_two_commands(desk, capsys):
     """One command deals a paper to each of 24 learners, the other marks them: every row of the sheet is accounted for, and the scores bring the
     known abilities to light."""
-    told = done(capsys, "papers", "--roster", desk / "class.csv", "--blueprint", "end-of-course", "--out", desk / "papers", "--seed-secret", desk / "secret.txt")
+    told = done(capsys, "papers", "--roster", desk / "class.csv", "--blueprint", "end-of-course", "--out", desk / "papers", "--seed-secret", desk / "secret.txt", "--no-charts")
     assert CLASS == told["forms"]
 
     papers = read_manifest(desk / "papers" / "papers.json", read_secret(desk / "secret.txt"))

@@ -22,7 +22,7 @@ _ENDS = (("superheat", "suction_line_temperature"), ("subcooling", "liquid_line_
 def can_be_drawn(question: Question) -> bool:
     """Whether a question states one cycle whose four points differ: with superheat and subcooling, and no second cycle to compare with.
 
-    A question that is itself answered from a chart is left out, and so is one that fixes either at none.
+    A question that is itself answered from a chart is left out.
 
     >>> from hpteach.questions import read_bank
     >>> can_be_drawn(read_bank().question("cooling-cop")), can_be_drawn(read_bank().question("read-a-gauge"))

@@ -1,6 +1,6 @@
 """A chart from which numbers are to be read: a fine grid, the cycle and the names of some points, and no number of the answer.
 
-What lives here: `draw_reading_chart` on given Axes, and `save_reading_chart` on a sheet of paper.  What does not: which question
+What lives here: `draw_reading_chart` on given Axes, `add_cycle_to_read`, and `save_reading_chart` on a sheet of paper.  What does not: which question
 asks for it (questions), the charts themselves, the grid (fine_grid).
 """
 
@@ -10,6 +10,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
+from matplotlib.artist import Artist
 from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -82,9 +83,16 @@ def draw_reading_chart(
     chart = CHARTS[kind](axes, refrigerant, system=system, style=style, covering=covering)
     lay_fine_grid(chart, _STEPS)
     if cycle is not None:
-        chart.add_cycle(cycle, numbered=False)
-        _name_points(chart, cycle, marked)
+        add_cycle_to_read(chart, cycle, marked)
     return chart
+
+
+def add_cycle_to_read(chart: Chart, cycle: Cycle, marked: Sequence[str]) -> list[Artist]:
+    """Lay a cycle over a chart of `draw_reading_chart`, with the names of the points that are `marked`; gives all that was drawn.
+
+    Raises what `Chart.add_cycle` refuses.
+    """
+    return [*chart.add_cycle(cycle, numbered=False).artists, *_name_points(chart, cycle, marked)]
 
 
 def save_reading_chart(kind: str, refrigerant: Refrigerant, cycle: Cycle | None, marked: Sequence[str], path: Path, system: str = "SI") -> Path:
@@ -98,14 +106,16 @@ def save_reading_chart(kind: str, refrigerant: Refrigerant, cycle: Cycle | None,
     return save_figure(figure, path)
 
 
-def _name_points(chart: Chart, cycle: Cycle, marked: Sequence[str]) -> None:
-    style, look = chart.style, chart.style.looks[0]
+def _name_points(chart: Chart, cycle: Cycle, marked: Sequence[str]) -> list[Artist]:
+    style, look, named = chart.style, chart.style.looks[0], []
     for label in marked:
         box = {"boxstyle": "round,pad=0.18", "facecolor": style.paper, "edgecolor": look.colour, "linewidth": 0.8, "alpha": 0.9}
-        chart.axes.annotate(
+        name = chart.axes.annotate(
             label, chart.place(cycle.point(label)), xytext=chart.offsets[label], textcoords="offset points", ha="center", va="center",
             fontsize=style.point_size, fontweight="bold", color=look.colour, bbox=box, zorder=6,
         )  # fmt: skip
+        named.append(name)
+    return named
 
 
 def _saturation(axes: Axes, refrigerant: Refrigerant, system: str, style: Style) -> PressureTemperatureChart:

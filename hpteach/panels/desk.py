@@ -23,7 +23,7 @@ from typing import Any, NamedTuple
 import ipywidgets
 
 from hpteach.errors import InputError
-from hpteach.panels.parts import WRAPPED, press
+from hpteach.panels.parts import WRAPPED, labelled, press
 from hpteach.panels.view import View
 
 SWITCH = "HPTEACH_DESK"
@@ -81,7 +81,8 @@ class Desk(View):
         self._shown = ipywidgets.VBox()
         self._act = press(self.BUTTON)
         self._act.on_click(lambda _: self.act())
-        self.sheet(ipywidgets.VBox(list(fields.values())), ipywidgets.Box([self._act], layout=WRAPPED), self.status, self.reading, self._shown)
+        rows = [labelled(name, one) if isinstance(one, ipywidgets.ToggleButtons) else one for name, one in fields.items()]
+        self.sheet(ipywidgets.VBox(rows), ipywidgets.Box([self._act], layout=WRAPPED), self.status, self.reading, self._shown)
         if os.environ.get(SWITCH, "").strip().lower() == "off":
             self._act.disabled = True
             self.say("This desk writes files on the machine that serves these pages, so it is turned off here. Open this notebook in JupyterLab on your own machine.", refused=True)

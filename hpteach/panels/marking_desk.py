@@ -31,8 +31,8 @@ class MarkingDesk(Desk):
 
     def __init__(self, *, run: Run = run) -> None:
         fields = {
-            "papers": field("folder with the papers, or demo", DEMO),
-            "answers": field("answer sheet (CSV), or demo", DEMO, "empty where all handed in by file"),
+            "papers": field("papers folder, or demo", DEMO),
+            "answers": field("answers.csv, or demo", DEMO, "empty where all handed in by file"),
             "handed_in": field("folder of hand-in files", "", "empty where nobody handed in by file"),
             "secret": field("file with my secret", "", "empty for demo"),
             "folder": field("folder for the results", f"{HOME}/marks"),
@@ -51,10 +51,10 @@ class MarkingDesk(Desk):
         return DEMO if self.controls[name].value.strip().lower() == DEMO else self.path(name)
 
     def show(self, done: Done) -> None:
-        """The class in sentences, and its page: distribution, questions, misunderstandings with the lesson to repeat."""
+        """How many passed, and the page of the class: distribution, questions, misunderstandings with the lesson to repeat."""
         folder = Path(self.path("folder"))
         told = done.found.get("class", {})
-        sentences = "".join(f"<p>{escape(str(one))}</p>" for one in told.get("in_words", ()))
+        sentences = "".join(f"<p>{escape(str(one))}</p>" for one in tuple(told.get("in_words", ()))[:1])
         try:
             page = (folder / PAGE).read_text(encoding="utf-8")
         except (OSError, ValueError):

@@ -237,7 +237,7 @@ class MockExam(View):
         self._keep(parts)
         if self.sitting.open:
             form = next(one.form for one in self._asked if one.form.parts == parts)
-            form.say({parts[0]: KEPT if any(self.controls[part].value.strip() for part in parts) else Said("Still open.", "", "")})
+            form.say({"": KEPT if any(self.controls[part].value.strip() for part in parts) else Said("Still open.", "", "")})
 
     def _turn(self, number: int) -> None:
         if self._take(self.sittings.turn_to(self.sitting.id, number)):

@@ -23,21 +23,32 @@ _BAR = 220
 
 
 def before(blueprint: Blueprint) -> str:
-    """What stands above "Begin": what the exam asks, and what it does not show."""
-    table = "may lie beside you" if blueprint.table == "open" else "may not be used"
-    sections = "".join(f"<tr><td>{escape(one.title)}</td><td style='text-align:right'>{one.questions}</td></tr>" for one in blueprint.sections)
+    """What stands above "Begin": what the exam asks, how it goes, and what it does not show."""
     drawn = sum(one.drawings for one in blueprint.sections)
+    drawings = f"On paper {drawn} of the questions {'is a drawing task' if drawn == 1 else 'are drawing tasks'}; here it is asked in words and numbers."
+    rules = [
+        "No hint and no word on what is right until you hand in.",
+        *([drawings] if drawn else []),
+        "The clock starts with “Begin” and does not stop: not when the page is closed, not when the kernel ends.",
+        "Every answer is kept when you leave its field, or press Enter in it.",
+    ]
+    return f"<h3>{escape(blueprint.title)}</h3>{asked(blueprint, rules)}"
+
+
+def asked(blueprint: Blueprint, rules: Sequence[str] = ()) -> str:
+    """What a blueprint asks, on paper or on the screen, and what it does not show."""
+    table = "may lie beside you" if blueprint.table == "open" else "may not be used"
+    why = blueprint.pass_mark_why.strip().rstrip(".")
     facts = [
         blueprint.purpose,
-        f"{blueprint.questions} questions, {blueprint.minutes} minutes. Pass mark: {percent(blueprint.pass_mark)} of the marks. {blueprint.pass_mark_why}",
-        f"A pressure–temperature card {table}. No hint and no word on what is right until you hand in.",
-        *([f"On paper {drawn} of the questions {'is a drawing task' if drawn == 1 else 'are drawing tasks'}; here it is asked in words and numbers."] if drawn else []),
-        "The clock starts with “Begin” and does not stop: not when the page is closed, not when the kernel ends. Every answer is kept when you leave its field, or press Enter in it.",
+        f"{blueprint.questions} questions, {blueprint.minutes} minutes. Pass mark: {percent(blueprint.pass_mark)} of the marks ({why}).",
+        f"A pressure–temperature card {table}.",
+        *rules,
     ]
-    limits = [NO_APPROVED_EXAM, *blueprint.not_covered]
-    head = "".join(f"<p>{escape(one)}</p>" for one in facts)
-    asked = f"<div class='hpteach-wide'><table class='hpteach-table'><tr><th>section</th><th>questions</th></tr>{sections}</table></div>"
-    return f"<h3>{escape(blueprint.title)}</h3>{head}{asked}<h3>What it does not show</h3><ul>{''.join(f'<li>{escape(one)}</li>' for one in limits)}</ul>"
+    rows = "".join(f"<tr><td>{escape(one.title)}</td><td style='text-align:right'>{one.questions}</td></tr>" for one in blueprint.sections)
+    listed = f"<div class='hpteach-wide'><table class='hpteach-table'><tr><th>section</th><th>questions</th></tr>{rows}</table></div>"
+    limits = "".join(f"<li>{escape(one)}</li>" for one in (NO_APPROVED_EXAM, *blueprint.not_covered))
+    return f"{''.join(f'<p>{escape(one)}</p>' for one in facts)}{listed}<h3>What it does not show</h3><ul>{limits}</ul>"
 
 
 def state(number: int, answered: int, parts: int, flagged: bool) -> str:

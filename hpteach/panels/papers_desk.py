@@ -54,7 +54,8 @@ class PapersDesk(Desk):
         super()._acted()
 
     def _about(self) -> None:
-        self.reading.value = f"<details><summary>What this blueprint asks, and what it does not show</summary>{mock_exam_words.before(read_blueprint(self.controls['blueprint'].value))}</details>"
+        told = mock_exam_words.asked(read_blueprint(self.controls["blueprint"].value))
+        self.reading.value = f"<details><summary>What this blueprint asks, and what it does not show</summary>{told}</details>"
 
     def show(self, done: Done) -> None:
         """Where the papers lie, and what is printed."""

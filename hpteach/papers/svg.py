@@ -28,6 +28,9 @@ UNITS = 600
 _LAID_OUT = 150
 """Pixels to the inch with which matplotlib lays out: its own measures of letters are good to a pixel."""
 
+_CUT_BEYOND = 1.0
+"""Pixels by which matplotlib lets a line reach beyond the frame at which it is cut off."""
+
 _SCALE = UNITS / _LAID_OUT
 _POINT = UNITS / 72.0
 _CURVES = {Path.CURVE3: "Q", Path.CURVE4: "C"}
@@ -105,7 +108,7 @@ class _Renderer(RendererBase):
         frame = gc.get_clip_rectangle()
         if filled and frame is not None:
             path, transform = _cut(path.transformed(transform), frame), Affine2D()
-        clip = None if frame is None or filled else tuple(frame.extents)
+        clip = None if frame is None or filled else tuple(frame.padded(-_CUT_BEYOND).extents)
         d = _steps(path.cleaned(transform=transform, clip=clip, simplify=None if filled else True, curves=True, remove_nans=True), self._flip)
         if not d:
             return
@@ -144,7 +147,7 @@ class _Renderer(RendererBase):
 
 def _cut(path: Path, frame: Bbox) -> Path:
     """A filled shape without what lies outside a frame; one that lies wholly inside keeps its curves."""
-    return path if frame.padded(1.0).containsx(path.get_extents().x0) and _inside(path, frame) else path.clip_to_bbox(frame)
+    return path if _inside(path, frame) else path.clip_to_bbox(frame)
 
 
 def _inside(path: Path, frame: Bbox) -> bool:

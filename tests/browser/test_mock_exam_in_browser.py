@@ -23,7 +23,7 @@ QUIZ = read_blueprint("lesson-05")
 def exam_of(page):  # noqa: ANN001, ANN201
     """The panel of the exam."""
     panel = page.locator(".hpteach-view").filter(has=page.get_by_role("timer")).last
-    panel.get_by_role("timer").wait_for(state="attached", timeout=60 * SECONDS)
+    panel.get_by_role("timer").wait_for(state="attached", timeout=120 * SECONDS)
     return panel
 
 
@@ -50,7 +50,7 @@ def typed(page, panel, sitting, number):  # noqa: ANN001, ANN201
                 form.locator("input").focus()
                 page.keyboard.type(answer)
         page.keyboard.press("Enter")
-        form.get_by_text("Kept.").wait_for(timeout=30 * SECONDS)
+        form.locator(".hpteach-verdict").get_by_text("Kept.").wait_for(timeout=30 * SECONDS)
 
 
 def test_an_exam_is_sat_by_keyboard_and_outlives_its_page(tmp_path: Path) -> None:
