@@ -13,4 +13,4 @@ SECRET = Secret(bytes(range(16)))
 
 def written(folder: Path, **how: object) -> Printed:
     """The papers of the small class in a folder."""
-    return write_papers(desk.manifest().forms, desk.manifest().blueprint, desk.bank(), SECRET, folder, store=desk.store(), **how)
+    return write_papers(desk.papers().forms, desk.papers().blueprint, desk.bank(), SECRET, folder, store=desk.store(), **how)

@@ -186,7 +186,7 @@ class MockExam(View):
     def _show_question(self, *, moved: bool = False) -> None:
         asked, variant = self.sitting.form.questions[self.number - 1], self.variant
         self.reading.value = (
-            f"<p>{escape(asked.section)}</p><h3>Question {self.number} of {len(self.sitting.form.questions)}: {escape(variant.question.title)}</h3>"
+            f"<p>{escape(asked.section)}</p><h3>Question {self.number} of {len(self.sitting.form.questions)}</h3>"
             f"<p>{lines(variant.prompt)}</p>"
         )
         self._filling = True

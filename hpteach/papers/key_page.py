@@ -91,7 +91,7 @@ def _answer(variant: Variant, part: Part) -> str:
 
 
 def _accepted(variant: Variant, part: Part) -> str:
-    return " to ".join(_shown(variant, part, edge) for edge in part.accepts) if part.accepts else ""
+    return " to ".join(dict.fromkeys(_shown(variant, part, edge) for edge in part.accepts or ()))
 
 
 def _shown(variant: Variant, part: Part, value: float) -> str:
