@@ -100,6 +100,7 @@ CSS = """
 .hpteach-large .widget-radio-box label { font-size: 20px; }
 .hpteach-large .hpteach-form, .hpteach-large .hpteach-announced, .hpteach-large .hpteach-asked-for { font-size: 21px; }
 @media (max-width: 700px) {
+  .hpteach-wide:has(> .hpteach-grid)::before { content: "Where it is cut off, slide it sideways."; font-size: 14px; position: sticky; left: 0; }
   .hpteach-view table.hpteach-grid th[scope=row] { position: sticky; left: 0; max-width: 7.5em; background: var(--jp-layout-color1, #ffffff); }
   .hpteach-view .widget-box.hpteach-scrolls { overflow-x: auto !important; flex-wrap: nowrap !important; }
   .hpteach-view .widget-box.hpteach-scrolls > .hpteach-to-read.hpteach-to-read { flex: 0 0 680px !important; width: 680px !important; max-width: none !important; }
