@@ -134,6 +134,14 @@ def test_correction_is_the_sentence_of_the_question():
     assert "Once." == check(EXAMPLE, "73 kJ/kg", "work").notes[0].sentence
 
 
+@pytest.mark.parametrize(("part", "text"), [("warm", "45.8 °"), ("warm", "45.8º"), ("apart", "8 °"), ("pressure", "9.15 ("), ("work", "36.5 [.]")])
+def test_a_sign_alone_is_no_unit(part, text):
+    """A degree sign or a bracket behind a number is not the unit of another quantity: the unit is asked for, and no try is lost."""
+    verdict = check(EXAMPLE, text, part)
+    assert (False, None, ["unreadable"]) == (verdict.readable, verdict.correct, [note.id for note in verdict.notes])
+    assert "has no unit of" in verdict.notes[0].sentence
+
+
 @pytest.mark.parametrize(
     ("part", "text", "note", "sentence"),
     [

@@ -101,7 +101,7 @@ FAULTS = [
     ('value = "2 * load / work"', 'value = "1.01 * load / work"', "example, flow: twice is offered in 0 of 4 variants only: widen its distance or drop it"),
     ('relative = 0.02, reason = "test"', 'relative = 0.0000001, reason = "test"', "example, seed 0, SI, flow: the right answer"),
     ("and the load is {load}.", "and the load is {load}", "example, seed 0, SI: the prompt ends with"),
-    ("and the load is {load}.", "and the load of 12 lb is {load}.", "example, seed 1, SI: the prompt for SI holds 12 lb"),
+    ("and the load is {load}.", "and the load of 12 lb is {load}.", "example, seed 0, SI: the prompt for SI holds 12 lb"),
     ('hints = ["Divide."]', 'hints = ["It is 0.2740 or 0.2500, 2174.6 or 1984.1."]', "flow: a hint gives the answer away, 0.2740"),
     ('solution = "{load} / {work} = {answer}"', 'solution = "{load} / {work} = 1.50 kg/s, {answer}"', "flow: the solution has a sum that does not come out: 10 kW / "),
     ('solution = "{load} / {work} = {answer}"', 'solution = "Divide."', "flow: the solution does not hold the answer"),
@@ -169,3 +169,9 @@ def test_few_questions_are_proved_at_once(monkeypatch):
     """A file that is being written is proved without starting other processes."""
     monkeypatch.setattr(proof_module, "ProcessPoolExecutor", None)
     assert () == prove(bank_with(), seeds=range(1), workers=8).failures
+
+
+def test_what_fails_with_every_set_is_told_once():
+    """Failures of one question that differ by the set of numbers alone are one sentence, which says how many more there are."""
+    failures = ["mine, seed 0, SI: no", "mine, seed 1, SI: no", "mine, seed 1, IP: no", "mine, seed 2, SI: no", "mine: seldom"]
+    assert ["mine, seed 0, SI: no (and in 2 more)", "mine, seed 1, IP: no", "mine: seldom"] == proof_module._together(failures)

@@ -6,6 +6,7 @@ from pathlib import Path
 
 import pytest
 
+from hpteach import units
 from hpteach.questions import Bank, prove
 from hpteach.questions import bank as bank_module
 from hpteach.questions import parts as parts_module
@@ -116,3 +117,15 @@ def test_names_on_the_page_are_known():
         assert way in WAYS, way
     for path in re.findall(r"`((?:hpteach|docs|exercises)/[\w/.-]+\.(?:py|toml|md))`", PAGE):
         assert "TOPIC" in path or (Path(__file__).parents[1] / path).is_file(), path
+
+
+@pytest.mark.parametrize("kind", units.KINDS)
+def test_every_kind_of_quantity_is_named(kind):
+    """Whoever writes a question finds every kind on the page."""
+    assert f"`{kind}`" in PAGE.split("## Kinds of quantity")[1].split("\n## ")[0]
+
+
+@pytest.mark.parametrize("way", WAYS.values(), ids=lambda way: way.id)
+def test_every_named_way_stands_with_what_it_changes(way):
+    """Whoever writes a question finds every named way on the page, and what it changes."""
+    assert f"| `{way.id}` | {way.changes} |" in PAGE

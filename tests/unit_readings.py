@@ -34,6 +34,7 @@ READINGS = [
     ("0.42Btu/lbR", "specific entropy", 0.42 * BTU / POUND * 1.8), ("0.42 Btu/(lb·°R)", "specific entropy", 0.42 * BTU / POUND * 1.8),
     ("30kg/m3", "density", 30.0), ("30 kg/m³", "density", 30.0), ("1.9lb/ft3", "density", 1.9 * POUND / FOOT**3),
     ("30dm3/kg", "specific volume", 0.03), ("30 l/kg", "specific volume", 0.03), ("0.5ft3/lb", "specific volume", 0.5 * FOOT**3 / POUND),
+    ("10 kilowatts", "power", 10e3), ("34000 Btu/hour", "power", 34000 * BTU / 3600), ("17 Btu/pound", "specific energy", 17 * BTU / POUND),
     ("10kW", "power", 10e3), ("34000Btu/h", "power", 34000 * BTU / 3600), ("3ton", "power", 36000 * BTU / 3600),
     ("36 MBH", "power", 36000 * BTU / 3600), ("3 TR", "power", 36000 * BTU / 3600), ("12000 BTU/hr", "power", 12000 * BTU / 3600),
     ("2.5kW", "electric power", 2.5e3), ("160 W", "electric power", 160.0), ("3412.142Btu/h", "electric power", 1000.0),

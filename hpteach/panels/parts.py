@@ -102,6 +102,7 @@ CSS = """
 .hpteach-clock { font-size: 18px; font-weight: 600; font-variant-numeric: tabular-nums; color: var(--jp-widgets-label-color, inherit); font-family: var(--jp-ui-font-family, inherit); }
 .hpteach-unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 @media (max-width: 700px) {
+  .hpteach-wide:has(> .hpteach-grid)::before { content: "Where it is cut off, slide it sideways."; font-size: 14px; position: sticky; left: 0; }
   .hpteach-view table.hpteach-grid th[scope=row] { position: sticky; left: 0; max-width: 7.5em; background: var(--jp-layout-color1, #ffffff); }
   .hpteach-view .widget-box.hpteach-scrolls { overflow-x: auto !important; flex-wrap: nowrap !important; }
   .hpteach-view .widget-box.hpteach-scrolls > .hpteach-to-read.hpteach-to-read { flex: 0 0 680px !important; width: 680px !important; max-width: none !important; }

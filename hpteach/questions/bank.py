@@ -100,7 +100,7 @@ class Bank:
         if id not in self.questions:
             near = difflib.get_close_matches(id, list(self.questions), n=3, cutoff=0.4)
             meant = f"did you mean {' or '.join(near)}? " if near else ""
-            raise UnknownNameError(f"question {id[:60]!r} is not known; {meant}There are {len(self.questions)}: `hpteach ask` lists them")
+            raise UnknownNameError(f"question {id[:60]!r} is not known; {meant}{'There' if near else 'there'} are {len(self.questions)}: `hpteach ask` lists them")
         return self.questions[id]
 
     def _table(self) -> Table:
@@ -172,8 +172,10 @@ def read_question(text: str, file: str) -> Question:
     """
     try:
         data = tomllib.loads(text)
-    except (tomllib.TOMLDecodeError, RecursionError) as error:
-        raise DataError(f"{file}: not readable as TOML: {error}") from None
+    except tomllib.TOMLDecodeError as error:
+        raise DataError(f"{file}: not readable as TOML: {error}; mend the text there") from None
+    except RecursionError:
+        raise DataError(f"{file}: not readable as TOML: brackets stand too deep in one another; a question needs three levels at most") from None
     entry = Entry(file, "", data)
     entry.only(_QUESTION_KEYS)
     folder, _, name = file.removesuffix(".toml").rpartition("/")
@@ -255,5 +257,7 @@ def _covers(entry: Entry) -> tuple[str, ...]:
 def _text_of(path: Path, file: str) -> str:
     try:
         return path.read_text(encoding="utf-8")
-    except (OSError, UnicodeDecodeError) as error:
-        raise DataError(f"{file}: not readable as UTF-8 text: {error}") from None
+    except UnicodeDecodeError as error:
+        raise DataError(f"{file}: not readable as UTF-8 text at byte {error.start}: save it as UTF-8") from None
+    except OSError as error:
+        raise DataError(f"{file}: not readable ({error.strerror or error}): see that it may be read") from None

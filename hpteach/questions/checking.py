@@ -25,6 +25,9 @@ from hpteach.questions.verdicts import RIGHT, Note, Verdict, missed, unread, wro
 
 __all__ = ["Note", "Verdict", "check", "within"]
 
+_MARKS = " °º()[].·*"
+"""What is no unit by itself: "7 °" says as little as "7"."""
+
 _SLACK = 1e-9
 """Share of a number by which floating point may miss a tolerance's edge."""
 
@@ -74,7 +77,7 @@ def _check_number(variant: Variant, part: Part, text: str) -> Verdict:
         value = written.value(part.quantity, atmosphere=variant.atmosphere)
     except UnitError as error:
         # A unit that is known, but not one of this quantity.
-        measures = units.measured_by(written.unit) if written.unit else None
+        measures = units.measured_by(written.unit) if written.unit.strip(_MARKS) else None
         if measures is None and part.quantity not in ("pressure", "gauge pressure") and _is_psi(written.unit):
             return missed("dimension", f"{shortened(text)} is a pressure, not a {part.quantity}: look again at what is asked.")
         if measures is None:

@@ -17,8 +17,10 @@ from __future__ import annotations
 import io
 import os
 import pickle
+import re
 import signal
 import threading
+from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
 from contextlib import contextmanager
@@ -40,6 +42,8 @@ from hpteach.questions.variants import Part, Variant, deal, lettered
 
 Told = Callable[[int, int], None]
 """Who is told how many questions of how many are proved."""
+
+_OF_A_SET = re.compile(r", seed -?\d+")
 
 WORTH_A_PROCESS = 8
 """From so many questions for each process the start of a process is worth its second or two."""
@@ -103,10 +107,21 @@ def prove(
         len(questions),
         sum(one.variants for one in found),
         sum(one.mistakes for one in found),
-        tuple(failure for one in found for failure in one.failures),
+        tuple(failure for one in found for failure in _together(one.failures)),
         sum(one.sums for one in found),
         tuple(name for one in found for name in one.unread),
     )
+
+
+def _together(failures: Sequence[str]) -> list[str]:
+    """The failures of a question, those that differ by the set of numbers alone told once with how many more there are."""
+    counted: Counter[str] = Counter()
+    first: dict[str, str] = {}
+    for failure in failures:
+        alike = _OF_A_SET.sub("", failure, count=1)
+        counted[alike] += 1
+        first.setdefault(alike, failure)
+    return [failure + (f" (and in {counted[alike] - 1} more)" if counted[alike] > 1 else "") for alike, failure in first.items()]
 
 
 def _here(questions: Sequence[Question], seeds: tuple[int, ...], systems: tuple[str, ...], many: int, told: Told) -> list[_Found]:

@@ -35,7 +35,7 @@ class Verdict:
 
     def __str__(self) -> str:
         head = {None: "Not read yet, and not counted.", True: "Right.", False: "Not right."}[self.correct]
-        return " ".join([head, *(note.sentence for note in self.notes)])
+        return " ".join([head, *(note.sentence[:1].upper() + note.sentence[1:] for note in self.notes)])
 
     __repr__ = __str__
 
@@ -48,7 +48,7 @@ def unread(error: HpteachError, id: str = "unreadable") -> Verdict:
     """Not read, with the refusal's sentence; it costs no try.
 
     >>> print(unread(HpteachError("there is no answer yet")))
-    Not read yet, and not counted. there is no answer yet
+    Not read yet, and not counted. There is no answer yet
     """
     return Verdict(False, None, None, (Note(id, str(error)),))
 
