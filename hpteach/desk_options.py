@@ -37,6 +37,9 @@ _DEMO_BLUEPRINT = "end-of-course"
 _SILENT, _BETWEEN = 1.0, 1.0
 """Seconds before the first word of progress, and between two of them."""
 _NAMED = 3
+_LONGEST_CELL = 30
+_JOINERS = "\u200c\u200d"
+"""What joins or parts letters of a script, and turns nothing."""
 
 
 # The commands -------------------------------------------------------------------------
@@ -83,7 +86,6 @@ def papers(args: Namespace, reader: Reader) -> int:
 def mark(args: Namespace, reader: Reader) -> int:
     """Mark a class from its answer sheet, from answers handed in by file, or from both."""
     from hpteach.assessment.marking import mark as marked_class
-    from hpteach.assessment.secret import read_secret
     from hpteach.assessment.variant_store import VariantStore
     from hpteach.papers.marks_files import marked_dictionary, write_marks
     from hpteach.questions import read_bank
@@ -92,7 +94,7 @@ def mark(args: Namespace, reader: Reader) -> int:
         raise InputError("mark needs answers: add --answers FILE.csv, or --hand-in FOLDER with the files that learners handed in")
     if args.hand_in and args.seed_secret is None:
         raise InputError("--hand-in needs --seed-secret FILE, with which the papers were dealt: without it nobody can tell whether a file was changed")
-    secret = read("--seed-secret", args.seed_secret, lambda: read_secret(args.seed_secret)) if args.seed_secret else None
+    secret = read("--seed-secret", args.seed_secret, lambda: _secret_to_mark(args.seed_secret)) if args.seed_secret else None
     bank, folder, told = read_bank(), Path(args.out), progress()
     store = VariantStore(bank)
     before = read("--out", args.out, lambda: marked_before(folder))
@@ -204,13 +206,30 @@ def _doubt(understood: str) -> str:
 
 def _secret_read_or_made(text: str) -> Secret:
     """The secret in a file; where there is none it is made, and a remark says so at once, whatever becomes of the papers."""
-    from hpteach.assessment.secret import new_secret, read_secret
+    from hpteach.assessment.secret import doubts_of_secret, new_secret, read_secret
 
     if Path(text).exists():
-        return read_secret(text)
+        secret = read_secret(text)
+        remark(
+            f"The secret in {text} was there already: the same secret, blueprint and id give the same paper. Take a new secret for another class or a second sitting.",
+            *doubts_of_secret(text, secret),
+        )
+        return secret
     secret = new_secret(text)
     remark(f"A new secret was made: {text}. Keep it to yourself and keep it safe: with it the papers are dealt and checked, and nobody can make it again.")
     return secret
+
+
+def _secret_to_mark(text: str) -> Secret:
+    """The secret in a file; where it cannot be read, marking without it is told."""
+    from hpteach.assessment.secret import read_secret
+
+    try:
+        return read_secret(text)
+    except DataError as error:
+        if Path(text).exists():
+            raise
+        raise DataError(f"{error}; if it is lost, leave --seed-secret out: the answer sheet can be marked without it, but nobody notices where {MANIFEST} was changed") from None
 
 
 def _demo(text: str) -> bool:
@@ -308,6 +327,16 @@ def _not_marked(found: MarkedClass, folder: Path) -> str:
     return f"{count} {'row was' if count == 1 else 'rows or files were'} not marked ({named}{more}): see {folder / 'rows-not-marked.csv'}, put them right and mark again."
 
 
+def _cell(text: str) -> str:
+    """A learner's text for a table in a terminal: short, and without what turns or moves its row.
+
+    >>> _cell("Ada\\u202e  Fernhill, of the workshop on the hill")
+    'Ada Fernhill, of the workshop…'
+    """
+    shown = " ".join("".join(letter for letter in text if letter.isprintable() or letter.isspace() or letter in _JOINERS).split())
+    return shown if len(shown) <= _LONGEST_CELL else f"{shown[: _LONGEST_CELL - 1].rstrip()}…"
+
+
 def _marked_blocks(found: MarkedClass) -> list[Any]:
     from hpteach.papers.class_words import limits_in_words, reliability_in_words, scores_in_words
     from hpteach.tables import Table
@@ -316,7 +345,7 @@ def _marked_blocks(found: MarkedClass) -> list[Any]:
         return "absent" if absent else {True: "passed", False: "not passed", None: "-"}[passed]
 
     rows = [
-        (one.learner.id, one.learner.name, one.form, "-" if one.share is None else f"{one.marks:g} of {one.possible:g}", "-" if one.share is None else f"{100.0 * one.share:.0f} %", result(one.passed, one.absent))
+        (_cell(one.learner.id), _cell(one.learner.name), one.form, "-" if one.share is None else f"{one.marks:g} of {one.possible:g}", "-" if one.share is None else f"{100.0 * one.share:.0f} %", result(one.passed, one.absent))
         for one in found.learners
     ]
     mistakes = [(one.words, str(one.learners), str(one.times), one.lesson or "-") for one in found.mistakes[:10]]

@@ -44,6 +44,9 @@ _THIN = 0.45
 _OF_A_CYCLE = frozenset({"superheat", "subcooling", "isentropic_efficiency", "suction_line_temperature", "liquid_line_temperature"})
 """Conditions of which one at least is stated where a question is about a cycle, and not about a boiling point alone."""
 
+_WIDE_NUMBERS = {"SI": 2.55, "IP": 3.4}
+"""Width of the widest number on a pressure axis, of its size: in psia it may have four figures."""
+
 _PLACES = ((-10.0, 10.0), (10.0, -14.0), (10.0, 10.0), (-10.0, -14.0), (-10.0, 28.0), (10.0, -32.0))
 """Where the label of a boiling point may stand, in points from it."""
 
@@ -226,7 +229,8 @@ def _boiling(variant: Variant) -> Picture:
 
 def _draw_boiling(variant: Variant, marked: Sequence[words.BoilingPoint], fluids: Sequence[str], figure: Figure, style: Style) -> Sequence[Artist]:
     system = variant.system
-    chart = PressureTemperatureChart(figure.add_axes(axes_rectangle(figure, style)), [refrigerant(name) for name in fluids], system=system, style=style)
+    rectangle = axes_rectangle(figure, style, widest=_WIDE_NUMBERS[system])
+    chart = PressureTemperatureChart(figure.add_axes(rectangle), [refrigerant(name) for name in fluids], system=system, style=style)
     axes, (left, right), (low, _) = chart.axes, chart.axes.get_xlim(), chart.axes.get_ylim()
     air = chart.place(0.0, variant.atmosphere)[1]
     axes.plot([left, right], [air, air], color=style.ink, linewidth=1.2, linestyle=(0, (9, 3)), zorder=2.2)

@@ -16,7 +16,7 @@ BANK = read_bank()
 
 
 def words(text):
-    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).split())
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", text)).replace("\N{NON-BREAKING HYPHEN}", "-").split())
 
 
 @pytest.mark.parametrize("system", ["SI", "IP"])
@@ -28,6 +28,8 @@ def test_answers_of_the_key_are_judged_right(id, system):
         said = right.answer.partition(":")[0] if part.choices and part.kind not in ("several", "order") else right.answer
         assert check(variant, said, part.id).correct, right
         assert bool(part.accepts) == bool(right.accepted)
+        low, _, high = right.accepted.partition(" to ")
+        assert not part.accepts or low != high
 
 
 @pytest.mark.parametrize("id", ["read-a-gauge", "cooling-cop", "order-the-circuit", "states-at-the-coil-ends"])
@@ -55,3 +57,11 @@ def test_form_in_the_key_points_to_its_solutions():
     page = Reading(key_of_form(form, [Keyed(1, 5, right), Keyed(2, 6, RIGHT_DRAWING)], "AAAA-BBBB"))
     assert ["#s5", "#s6"] == page.links
     assert {"1a", "1b", "2 points", right[0].answer, right[0].accepted, "Ada <b>Fernhill</b>", "Key for handing in by file: AAAA-BBBB"} <= set(page.texts)
+
+
+def test_choices_of_the_key_have_the_right_one_in_bold():
+    """A solution shows what there was to choose from, with the letters of the form, and which holds."""
+    variant = deal(BANK.question("predict-gauge"), 11)
+    (part,) = variant.parts
+    written = key_of_question(1, variant, Markup())
+    assert ([True] * len(part.choices), True) == ([choice in words(written) for choice in part.choices], f"<b>{part.answer}</b>" in written)

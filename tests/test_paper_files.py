@@ -11,6 +11,7 @@ from hpteach.assessment.tabular import read_sheet
 from hpteach.errors import InputError, UnknownNameError
 from hpteach.papers import write_papers
 from hpteach.papers.paper_files import refrigerants_of
+from hpteach.papers.pressure_table import pressure_tables
 from tests import desk_class as desk
 from tests.small_class import SECRET, written
 from tests.test_class_page import Reading
@@ -115,15 +116,17 @@ def test_closed_table_has_no_cards(tmp_path):
     closed = replace(desk.papers().blueprint, table="closed")
     write_papers(desk.papers().forms[:1], closed, desk.bank(), SECRET, tmp_path, store=desk.store(), charts=False)
     pages = [path.read_text(encoding="utf-8") for path in tmp_path.rglob("*.html")]
-    assert (False, 0) == ((tmp_path / "card.html").exists(), sum(page.count('<div class="card">') for page in pages))
+    assert (False, 0) == ((tmp_path / "card.html").exists(), sum(page.count('class="pressures') for page in pages))
 
 
-def test_open_table_has_the_cards_of_the_form(papers):
-    """Behind a form are the cards of the refrigerants that its questions speak of, in its units."""
+def test_open_table_has_the_pressures_of_the_form(papers):
+    """Behind a form are the pressures of the refrigerants that its questions speak of, in its units; a card for each is in a file of its own."""
     form = desk.papers().forms[1]
     page = (papers[0] / "forms" / f"{form.code}.html").read_text(encoding="utf-8")
-    names = {name for one in form.questions for name in refrigerants_of(desk.variant(form, one.number))}
-    assert (len(names), True, False) == (page.count('<div class="card">'), "psig" in page, "bar g</th>" in page)
+    names = sorted({name for one in form.questions for name in refrigerants_of(desk.variant(form, one.number))})
+    assert (True, True) == (len(names) > 0, all(table in page for table in pressure_tables(names, "IP")))
+    cards = (papers[0] / "card.html").read_text(encoding="utf-8")
+    assert [] == [name for name in names if f"<h1>{name}</h1>" not in cards]
 
 
 def test_key_has_pictures_that_are_written_once(tmp_path):

@@ -9,7 +9,7 @@ from markupsafe import Markup
 from hpteach.assessment.answer_sheet import part_letters
 from hpteach.assessment.drawing_tasks import can_be_drawn
 from hpteach.errors import InputError
-from hpteach.papers.question_sheet import conditions_in_words, drawing_sheet, drawn_cycle, in_lines, question_sheet
+from hpteach.papers.question_sheet import conditions_in_words, drawing_sheet, drawn_cycle, in_lines, question_sheet, unbroken
 from hpteach.questions import deal, read_bank
 from hpteach.questions.dealt_parts import lettered
 from hpteach.questions.proof_of_texts import shown_answer
@@ -23,7 +23,7 @@ def first_with(kind):
 
 
 def words(sheet):
-    return html.unescape(re.sub(r"<[^>]*>", " ", sheet))
+    return html.unescape(re.sub(r"<[^>]*>", " ", sheet)).replace("\N{NON-BREAKING HYPHEN}", "-").replace("\N{NO-BREAK SPACE}", " ")
 
 
 @pytest.mark.parametrize("system", ["SI", "IP"])
@@ -56,7 +56,7 @@ def test_choices_have_a_box_and_a_letter_each(kind):
     part = next(part for part in variant.parts if part.kind == kind)
     sheet = question_sheet(variant)
     for letter, text in lettered(part.choices, part.kind):
-        assert f'<li><span class="box"></span><b>{letter}</b> {html.escape(text)}</li>' in sheet
+        assert f'<li><span class="box"></span><b>{letter}</b> {unbroken(text)}</li>' in sheet
     assert ("Tick all that hold." if kind == "several" else "Tick one.") in sheet
 
 
@@ -85,7 +85,7 @@ def test_empty_cells_carry_the_letter_of_their_part():
     sheet = question_sheet(variant)
     for row in variant.tables[0].cells:
         for cell in row:
-            assert (f"<td>{cell.given}</td>" if cell.given else f'<td class="empty"><b>{letters[cell.part]}</b></td>') in sheet
+            assert (f"<td>{unbroken(cell.given)}</td>" if cell.given else f'<td class="empty"><b>{letters[cell.part]}</b></td>') in sheet
 
 
 def test_one_part_has_no_letter():
@@ -131,3 +131,12 @@ def test_question_without_a_cycle_is_refused():
 def test_lines_are_kept_and_markup_is_not(text, shown):
     """Line breaks and paragraphs stay; markup is shown as it was written."""
     assert shown == in_lines(text)
+
+
+@pytest.mark.parametrize(
+    ("text", "kept"),
+    [("gives 7 kW", "gives 7_kW"), ("R-134a", "R~134a"), ("12.3 mbar, 4 °C", "12.3_mbar, 4_°C"), ("5 %", "5_%"), ("5 parts", "5 parts"), ("3 m", "3_m"), ("2 more", "2 more")],
+)
+def test_no_line_ends_before_a_unit(text, kept):
+    """A number and its unit stay on one line, and so does a refrigerant's name; other words may part."""
+    assert kept == unbroken(text).replace("\N{NO-BREAK SPACE}", "_").replace("\N{NON-BREAKING HYPHEN}", "~")

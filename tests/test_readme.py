@@ -41,8 +41,8 @@ def test_shown_command_runs(line, capsys, monkeypatch, tmp_path) -> None:
     words = shlex.split(line.split("-m hpteach", 1)[1])
     assert 0 == main(words)
     assert capsys.readouterr().out
-    named = words[words.index("--out") + 1 :][:1] if "--out" in words else []
-    assert named == [path.name for path in tmp_path.iterdir() if path.stat().st_size]
+    named = {words[words.index(option) + 1] for option in ("--out", "--seed-secret") if option in words}
+    assert named == {path.name for path in tmp_path.iterdir() if path.stat().st_size}
 
 
 def test_the_readme_shows_a_command_that_writes_a_file() -> None:

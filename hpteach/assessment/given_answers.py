@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
+from contextlib import suppress
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
@@ -22,25 +23,26 @@ from hpteach.assessment.forms import Form, FormQuestion
 from hpteach.assessment.hand_in import HandIn
 from hpteach.assessment.manifest import Manifest
 from hpteach.assessment.marked import NotMarked
-from hpteach.assessment.roster import folded_id
+from hpteach.assessment.roster import folded_id, same_name
 from hpteach.assessment.tabular import Sheet
 from hpteach.errors import InputError
 from hpteach.questions import Variant
 from hpteach.questions.expressions import shortened
 
 NEEDED = ("form", "number", "part", "answer")
-"""The headings that a sheet of answers must have; `learner` may stand beside them."""
+"""The headings that a sheet of answers must have; `learner` and `name` may stand beside them."""
 
-MISSING_FORM, UNKNOWN_FORM, OTHER_FORM = "missing form", "unknown form", "form of another learner"
+MISSING_FORM, UNKNOWN_FORM, OTHER_FORM, OTHER_NAME = "missing form", "unknown form", "form of another learner", "another name"
 UNKNOWN_LEARNER, UNKNOWN_NUMBER, UNKNOWN_PART = "unknown learner", "unknown number", "unknown part"
 CHANGED, SURPLUS, DUPLICATE, UNREADABLE_ANSWER, HAND_IN = "question changed", "surplus cells", "duplicate", "unreadable answer", "hand-in"
 """Why a row is not marked."""
 
+_NAMED = 3
 _NUMBER = re.compile(r"0*([1-9][0-9]{0,3})(?:[.,]0*|\))?")
 
 
 class Given(NamedTuple):
-    """An answer as it was given: the file, its line (or the place in a hand-in), and the texts of its cells."""
+    """An answer as it was given: the file, its line (or the place in a hand-in), and the texts of its cells; a hand-in has no `name`."""
 
     file: str
     line: int
@@ -50,6 +52,7 @@ class Given(NamedTuple):
     part: str
     answer: str
     surplus: str = ""
+    name: str | None = None
 
     def not_marked(self, reason: str, sentence: str) -> NotMarked:
         """The same as listed with a reason."""
@@ -77,12 +80,13 @@ class _Addressed(NamedTuple):
 
 @dataclass
 class Addressed:
-    """Answers whose form and question are known; the codes of the forms on which something was answered."""
+    """Answers whose form and question are known; the codes of the forms on which something was answered; what is to be said of the names."""
 
     rows: list[_Addressed] = field(default_factory=list)
     blank: int = 0
     not_marked: list[NotMarked] = field(default_factory=list)
     present: set[str] = field(default_factory=set)
+    names: str = ""
 
 
 @dataclass(frozen=True)
@@ -115,7 +119,7 @@ def given_answers(sheet: Sheet | None, hand_ins: Iterable[HandIn], refused: Iter
 def _rows_of(sheet: Sheet) -> Iterator[Given]:
     for row in sheet.rows:
         texts = [sheet.text(row, name) for name in ("learner", *NEEDED)]
-        yield Given(sheet.file, row.line, *texts, surplus=", ".join(cell.strip() for cell in row.surplus if cell.strip()))
+        yield Given(sheet.file, row.line, *texts, surplus=", ".join(cell.strip() for cell in row.surplus if cell.strip()), name=sheet.text(row, "name"))
 
 
 def _file_not_marked(file: str, form: str, sentence: str) -> NotMarked:
@@ -125,12 +129,16 @@ def _file_not_marked(file: str, form: str, sentence: str) -> NotMarked:
 def addressed(given: Iterable[Given], manifest: Manifest, changed: Mapping[str, str]) -> Addressed:
     """The answers with their forms and questions; `changed` says of which questions nothing can be judged, and why.
 
-    A blank answer is only counted.  No question needs to be dealt for any of this.
+    A blank answer is only counted.  No question needs to be dealt for any of this.  Where more than half of the learners on the sheet bear other names
+    than on the papers, it is taken for another class's: none of its rows is marked, but those whose name fits.
     """
-    found, learners = Addressed(), {form.learner.key: form for form in manifest.forms}
+    learners = {form.learner.key: form for form in manifest.forms}
+    names = _Names(given, manifest, learners)
+    found = Addressed(names=names.said)
     for one in given:
         try:
             form = _form(one, manifest, learners)
+            names.prove(one, form)
             if not one.blank:
                 found.present.add(form.code)
             question = _question(one, form)
@@ -176,6 +184,48 @@ def letters_of(parts: Sequence[object]) -> tuple[str, ...]:
     return part_letters(len(parts)) if len(parts) > 1 else ("",)
 
 
+class _Names:
+    """The names on a sheet beside those on the papers."""
+
+    def __init__(self, given: Iterable[Given], manifest: Manifest, learners: Mapping[str, Form]) -> None:
+        self.other: dict[str, tuple[str, Form]] = {}
+        listed = set()
+        for one in given:
+            with suppress(_Refused):
+                if one.name is not None:
+                    form = _form(one, manifest, learners)
+                    listed.add(form.code)
+                    if not same_name(one.name, form.learner.name):
+                        self.other.setdefault(form.code, (one.name, form))
+        self.listed = len(listed)
+
+    @property
+    def strange(self) -> bool:
+        """Whether the sheet is taken for another class's."""
+        return 2 * len(self.other) > self.listed
+
+    @property
+    def said(self) -> str:
+        """What the instructor should know of the names."""
+        if not self.other:
+            return ""
+        shown = "; ".join(f"{shortened(name)} on form {code} of {shortened(form.learner.name)}" for code, (name, form) in list(self.other.items())[:_NAMED])
+        more = f" and {len(self.other) - _NAMED} more" if len(self.other) > _NAMED else ""
+        said = f"{len(self.other)} of {self.listed} learners bear another name on the answer sheet than on the papers ({shown}{more})"
+        if self.strange:
+            return f"{said}: is this another class's sheet? Their rows are not marked."
+        return f"{said}. Their rows are marked: see that these are their answers."
+
+    def prove(self, given: Given, form: Form) -> None:
+        """Refuse a row of a strange sheet, but one whose name is that of the paper."""
+        if given.name is None or not self.strange or (given.name and form.learner.name and same_name(given.name, form.learner.name)):
+            return
+        if not given.name or not form.learner.name:
+            raise _Refused(OTHER_NAME, "more than half of the other names on the sheet are not those of the papers, and this row cannot be told: is this another class's sheet?")
+        own = f"{shortened(given.name)} is another name than on the paper: {shortened(form.learner.name)}; is this another class's sheet?"
+        raise _Refused(OTHER_NAME, f"{own} Mark it with that class's papers, or empty the column name if these are the answers to form {form.code}")
+
+
 class _Refused(Exception):
     """Why a row is not marked; it never leaves this module."""
 
@@ -216,7 +266,7 @@ def _question(given: Given, form: Form) -> FormQuestion:
 def _part(given: Given, question: FormQuestion, variant_of: Callable[[FormQuestion], Variant]) -> str:
     """The id of the part that a row names."""
     if question.drawing:
-        if given.part.strip().casefold() not in ("", DRAWING_PART):
+        if given.part.strip().strip(").").casefold() not in ("", *part_letters(1), DRAWING_PART):
             raise _Refused(UNKNOWN_PART, f"question {question.number} is a drawing, whose part is {DRAWING_PART!r}: write so, with the points that were got")
         return DRAWING_PART
     try:

@@ -13,6 +13,7 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 
+from hpteach.assessment.answer_sheet import part_letters
 from hpteach.assessment.blueprint import Blueprint
 from hpteach.assessment.class_results import class_mistakes, question_results, scores_of, topics_of
 from hpteach.assessment.drawing_tasks import DRAWING_MARKS, DRAWING_PART
@@ -27,7 +28,7 @@ from hpteach.assessment.marked import (
 from hpteach.assessment.marks import marks_of
 from hpteach.assessment.tabular import Sheet
 from hpteach.assessment.variant_store import Told, VariantStore, Wanted
-from hpteach.questions import Bank, Variant, check
+from hpteach.questions import Bank, Part, Variant, check
 from hpteach.questions.expressions import shortened
 
 JUDGING = "forms judged"
@@ -94,7 +95,7 @@ class _Marking:
         order = {(one.file, one.line): place for place, one in enumerate(given)}
         listed = sorted([*found.not_marked, *answers.not_marked, *unreadable], key=lambda one: order[one.file, one.line])
         rows = Rows(len(answers.counted) - len(unreadable), found.blank, len(listed))
-        return _class_of(self.manifest.blueprint, self.bank, tuple(learners), (*files, *listed), rows, self._remarks(learners))
+        return _class_of(self.manifest.blueprint, self.bank, tuple(learners), (*files, *listed), rows, self._remarks(learners, found.names))
 
     def _dealt(self, present: set[str], workers: int | None) -> bool:
         """Deal what the forms of the present hold; whether a question was found that cannot be dealt any more, which then counts as changed."""
@@ -170,10 +171,11 @@ class _Marking:
             for id in order
         )
 
-    def _remarks(self, learners: Sequence[LearnerMarks]) -> tuple[str, ...]:
+    def _remarks(self, learners: Sequence[LearnerMarks], names: str) -> tuple[str, ...]:
         held = {one.question for form in self.manifest.forms for one in form.questions}
         gone = [why for id, why in self.changed.items() if id in held]
         remarks = [f"Not judged, and in no score: {why}." for why in gone]
+        remarks += [names] if names else []
         if absent := sum(one.absent for one in learners):
             remarks.append(f"{absent} of {len(learners)} learners gave no answer: they count as absent.")
         return tuple(remarks)
@@ -193,7 +195,7 @@ def _absent(form: Form) -> LearnerMarks:
 
 
 def _verdict(variant: Variant, part: str, text: str) -> tuple[str, float, str, str]:
-    verdict = check(variant, text, part)
+    verdict = check(variant, _as_printed(variant.part(part), text), part)
     said = " ".join(note.sentence for note in verdict.notes)
     if verdict.correct is None:
         return UNREADABLE, 0.0, "", said
@@ -202,6 +204,12 @@ def _verdict(variant: Variant, part: str, text: str) -> tuple[str, float, str, s
     # What the screen says of a wrong answer without a foreseen mistake is for whoever tries again.
     plain = verdict.mistake is None and any(note.id == variant.part(part).kind for note in verdict.notes)
     return WRONG, 0.0, verdict.mistake or "", "" if plain else said
+
+
+def _as_printed(part: Part, text: str) -> str:
+    """The choice that a text names as the key prints it, letter and words, however long it is; any other text as it is."""
+    named = {f"{letter.upper()}: {choice}": choice for letter, choice in zip(part_letters(len(part.choices)), part.choices)}
+    return named.get(" ".join(text.split()), text)
 
 
 def _points(text: str) -> tuple[str, float, str, str]:

