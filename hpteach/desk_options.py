@@ -63,12 +63,14 @@ def papers(args: Namespace, reader: Reader) -> int:
     known = read("--difficulties", args.difficulties, lambda: read_difficulties(args.difficulties, bank)) if args.difficulties else None
     read("--blueprint", args.blueprint, lambda: fits(blueprint, bank))
     folder = read("--out", args.out, lambda: empty_folder(args.out))
+    there = Path(args.seed_secret).exists()
     secret = read("--seed-secret", args.seed_secret, lambda: _secret_read_or_made(args.seed_secret))
     told = progress()
     dealt = read("--blueprint", args.blueprint, lambda: deal_forms(roster, blueprint, bank, secret, difficulties=known, told=told))
     make_folder(folder)
     printed = write_papers(dealt.forms, blueprint, bank, secret, folder, store=dealt.store, paper=size, charts=not args.no_charts, told=told)
     remarks = [_unread(roster.unused), _doubt(roster.understood), *(known.passed_over[:_NAMED] if known else ()), dealt.notice, printed.notice]
+    remarks += _used_again(args.seed_secret, secret) if there else ()
     if args.json:
         return _json_and_remarks(printed.dictionary(), remarks)
     show(
@@ -206,18 +208,21 @@ def _doubt(understood: str) -> str:
 
 def _secret_read_or_made(text: str) -> Secret:
     """The secret in a file; where there is none it is made, and a remark says so at once, whatever becomes of the papers."""
-    from hpteach.assessment.secret import doubts_of_secret, new_secret, read_secret
+    from hpteach.assessment.secret import new_secret, read_secret
 
     if Path(text).exists():
-        secret = read_secret(text)
-        remark(
-            f"The secret in {text} was there already: the same secret, blueprint and id give the same paper. Take a new secret for another class or a second sitting.",
-            *doubts_of_secret(text, secret),
-        )
-        return secret
+        return read_secret(text)
     secret = new_secret(text)
     remark(f"A new secret was made: {text}. Keep it to yourself and keep it safe: with it the papers are dealt and checked, and nobody can make it again.")
     return secret
+
+
+def _used_again(text: str, secret: Secret) -> tuple[str, ...]:
+    """What is to be said of a secret that was there already."""
+    from hpteach.assessment.secret import doubts_of_secret
+
+    again = f"The secret in {text} was there already: the same secret, blueprint and id give the same paper. Take a new secret for another class or a second sitting."
+    return again, *doubts_of_secret(text, secret)
 
 
 def _secret_to_mark(text: str) -> Secret:

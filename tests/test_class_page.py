@@ -101,3 +101,9 @@ def test_nobody_has_a_page_too():
     page = class_page(desk.marked(None), {})
     assert (True, False, True) == ("there are no scores" in page, "<svg" in page, "Every row was judged or blank." in page)
     Reading(page)
+
+
+def test_learners_fit_the_paper(page):
+    """Headings wrap, form codes do not break."""
+    assert "th.number { text-align: right; white-space" not in page
+    assert [f'<td class="code">{form.code}</td>' in page for form in desk.papers().forms] == [True] * len(desk.papers().forms)

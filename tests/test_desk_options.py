@@ -224,7 +224,7 @@ def test_mark_writes_over_nothing_else(desk, tmp_path, capsys):
         (["--answers", "demo"], "these papers were not dealt to the invented class"),
         (["--hand-in", "papers"], "--hand-in needs --seed-secret FILE"),
         (["--hand-in", "nowhere", "--seed-secret", "secret.txt"], "--hand-in 'nowhere' is not there"),
-        (["--answers", "class.csv", "--seed-secret", "nowhere.txt"], "--seed-secret: nowhere.txt: cannot be read"),
+        (["--answers", "class.csv", "--seed-secret", "nowhere.txt"], "if it is lost, leave --seed-secret out: the answer sheet can be marked without it"),
         (["--answers", "class.csv", "--papers", "nowhere"], "--papers: 'nowhere' is no folder"),
         (["--answers", "class.csv", "--papers", "."], "--papers: papers.json: cannot be read"),
     ],
@@ -318,3 +318,32 @@ def test_progress_is_silent_at_first_and_at_the_end(monkeypatch, capsys):
         now[0] = at
         told("forms judged", done, 20)
     assert ["[#####...............] Forms judged: 5 of 20.", "[##########..........] Forms judged: 10 of 20."] == capsys.readouterr().err.splitlines()
+
+
+def test_secret_that_was_there_is_told(desk, tmp_path, capsys):
+    """A secret used once more is told, as is one that looks typed and that others can read; the papers are dealt."""
+    (tmp_path / "typed.txt").write_text("password password1", encoding="utf-8")
+    (tmp_path / "typed.txt").chmod(0o644)
+    for secret, words in ((desk / "secret.txt", []), (tmp_path / "typed.txt", ["looks typed", "chmod 600"])):
+        code, _, err = ran(capsys, "papers", "--roster", desk / "class.csv", "--blueprint", QUIZ, "--out", tmp_path / f"by-{secret.stem}", "--seed-secret", secret)
+        assert (0, True) == (code, "the same secret, blueprint and id give the same paper. Take a new secret for another class or a second sitting." in err)
+        assert words == [word for word in ("looks typed", "chmod 600") if word in err]
+
+
+def test_sheet_of_another_class_is_told(desk, tmp_path, capsys):
+    """Answers under other names are not marked, and the command says why."""
+    sheet = read_sheet(desk / "papers" / "answers.csv")
+    place = sheet.column("name")
+    rows = [[*row.cells[:place], f"Stranger {row.cells[0]} Stone", *row.cells[place + 1 : -1], "A"] for row in sheet.rows]
+    write_sheet(tmp_path / "other.csv", sheet.headings, rows)
+    code, _, err = ran(capsys, "mark", "--papers", desk / "papers", "--answers", tmp_path / "other.csv", "--out", tmp_path / "marks")
+    assert (0, True, True) == (code, "3 of 3 learners bear another name" in err, "is this another class's sheet?" in err)
+    assert len(rows) == len(read_sheet(tmp_path / "marks" / "rows-not-marked.csv").rows)
+
+
+def test_names_do_not_turn_the_table(tmp_path, capsys):
+    """A long name is shortened in the terminal, and marks that turn letters are left out."""
+    (tmp_path / "class.csv").write_text(f"id,name\n1,\u202eAda {'Fernhill ' * 15}\n", encoding="utf-8")
+    assert 0 == ran(capsys, "papers", "--roster", tmp_path / "class.csv", "--blueprint", QUIZ, "--out", tmp_path / "papers", "--seed-secret", tmp_path / "s.txt")[0]
+    out = ran(capsys, "mark", "--papers", tmp_path / "papers", "--answers", tmp_path / "papers" / "answers.csv", "--out", tmp_path / "marks")[1]
+    assert (True, False) == ("Ada Fernhill Fernhill Fernhil…" in out, "\u202e" in out)

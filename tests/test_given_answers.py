@@ -5,7 +5,7 @@ from datetime import UTC, datetime, timedelta
 import pytest
 
 from hpteach.assessment.given_answers import (
-    CHANGED, DUPLICATE, HAND_IN, MISSING_FORM, OTHER_FORM, SURPLUS, UNKNOWN_FORM, UNKNOWN_LEARNER, UNKNOWN_NUMBER, UNKNOWN_PART, Given, Place, addressed,
+    CHANGED, DUPLICATE, HAND_IN, MISSING_FORM, OTHER_FORM, OTHER_NAME, SURPLUS, UNKNOWN_FORM, UNKNOWN_LEARNER, UNKNOWN_NUMBER, UNKNOWN_PART, Given, Place, addressed,
     given_answers, letters_of, settled,
 )  # fmt: skip
 from hpteach.assessment.hand_in import HandIn
@@ -64,7 +64,7 @@ ROWS = [
     ("7,,{0},99999999999,a", "", UNKNOWN_NUMBER, "is no question"),
     ("7,,{0},1,b", "", UNKNOWN_PART, "part 'b' is not known"),
     ("7,,{0},4,", "", UNKNOWN_PART, "part '' is not known"),
-    ("7,,{0},6,a", "", UNKNOWN_PART, "question 6 is a drawing, whose part is 'points'"),
+    ("7,,{0},6,b", "", UNKNOWN_PART, "question 6 is a drawing, whose part is 'points'"),
     ("7,,{0},3,a", ",5 K", SURPLUS, "'5 K' stands beyond the last heading"),
 ]
 
@@ -153,3 +153,62 @@ def test_only_part_has_no_letter():
 def test_blank_needs_no_surplus():
     """A row whose answer is empty but has a cell beyond the last heading is not blank."""
     assert (True, False) == (Given("", 1, "", "", "", "", " ").blank, Given("", 1, "", "", "", "", "", "x").blank)
+
+
+@pytest.mark.parametrize("part", ["points", "", "a", "A)"])
+def test_drawing_has_one_part(part):
+    """The only part of a drawing goes by its name, by the letter that the only part of any question has, or by none."""
+    counted, _, listed = found(desk.raw(f"7,,{forms()[0].code},6,{part},4\n"))
+    assert (["4"], []) == ([given.answer for given in counted.values()], listed)
+
+
+def named(*names):
+    """A sheet with an answer to the first question of each form, under these names."""
+    return desk.raw("".join(f'{form.learner.id},"{name}",{form.code},1,a,B\n' for form, name in zip(forms(), names)))
+
+
+def of_names(sheet, hand_ins=()):
+    """(how many answers count, the lines that bear another name, what is said of the names)."""
+    given, _ = given_answers(sheet, hand_ins)
+    put = addressed(given, desk.papers(), {})
+    return len(put.rows), [one.line for one in put.not_marked if one.reason == OTHER_NAME], put.names
+
+
+@pytest.mark.parametrize(
+    "names",
+    [("Ada <b>Fernhill</b>", "=HYPERLINK(1)", "عمر", ""), ("FERNHILL b Ada b", "'=HYPERLINK(1)", "", ""), ("", "", "", ""), ("Ada <b>Fernhil</b>", "hyperlink 1", "???", "Ben")],
+)
+def test_name_may_be_spelled_otherwise(names):
+    """Case, marks, the order of the words and a slip do not make another name; nor does an empty cell, or a learner of whom the papers have no name."""
+    assert (4, [], "") == of_names(named(*names))
+
+
+def test_some_other_names_are_told_and_marked():
+    """Where up to half of the learners bear another name their rows count, and the instructor is told who."""
+    count, lines, said = of_names(named("Ben Stone", "Cem Aydin", "عمر", ""))
+    assert (4, []) == (count, lines)
+    assert said.startswith(f"2 of 4 learners bear another name on the answer sheet than on the papers ('Ben Stone' on form {forms()[0].code} of 'Ada <b>Fernhill</b>'; ")
+    assert said.endswith("Their rows are marked: see that these are their answers.")
+
+
+def test_sheet_of_another_class_is_not_marked():
+    """Where more than half bear other names only rows whose name fits count; all others are listed, and a hand-in counts."""
+    count, lines, said = of_names(named("Ben Stone", "Cem Aydin", "Dan Hill", "Eve"), [handed_in({(2, "a"): "A"})])
+    assert (1, [2, 3, 4, 5]) == (count, lines)
+    assert "3 of 4 learners bear another name" in said
+    assert said.endswith("is this another class's sheet? Their rows are not marked.")
+
+
+def test_other_name_says_what_to_do():
+    """A row under another name says both names and what to do, and its learner has given no answer by it."""
+    given, _ = given_answers(named("Ben Stone"), [])
+    put = addressed(given, desk.papers(), {})
+    assert (set(), OTHER_NAME) == (put.present, put.not_marked[0].reason)
+    assert put.not_marked[0].sentence.startswith("'Ben Stone' is another name than on the paper: 'Ada <b>Fernhill</b>'; is this another class's sheet? Mark it with that class's papers")
+
+
+def test_rows_of_two_classes_are_told_apart():
+    """Where the rows of another class stand below a class's own, its own count and the others are listed."""
+    own = "".join(f'{form.learner.id},"{form.learner.name}",{form.code},1,a,B\n' for form in forms()[:3])
+    other = "".join(f"{form.learner.id},Stranger {form.code[:1]},{form.code},1,a,C\n" for form in forms()[:3])
+    assert (3, [5, 6, 7]) == of_names(desk.raw(own + other))[:2]

@@ -12,9 +12,9 @@ from hypothesis import strategies as st
 from hpteach.assessment.given_answers import CHANGED, SURPLUS, UNREADABLE_ANSWER
 from hpteach.assessment.hand_in import HandIn
 from hpteach.assessment.marked import ASKED, BLANK, DRAWING, PARTLY, RIGHT, UNREADABLE, WRONG, Rows
-from hpteach.assessment.marking import mark
+from hpteach.assessment.marking import _verdict, mark
 from hpteach.assessment.marks import marks_of
-from hpteach.questions import Bank
+from hpteach.questions import Bank, deal
 from tests import desk_class as desk
 
 FORMS = 4
@@ -227,3 +227,29 @@ def test_progress_is_told():
     told = []
     desk.marked(desk.sheet(*everybody()), told=lambda what, done, of: told.append((what, done, of)))
     assert ("forms judged", FORMS, FORMS) == told[-1]
+
+
+@pytest.mark.parametrize(("question", "part"), [("oil-that-drinks-water", "claim"), ("oil-that-drinks-water", "why")])
+@pytest.mark.parametrize("place", range(4))
+def test_answer_is_read_as_the_key_prints_it(question, part, place):
+    """A choice with its letter, a colon and its words is read however long it is, and judged as its letter alone; a letter before other words is not."""
+    dealt = deal(desk.bank().question(question), 1)
+    choices = dealt.part(part).choices
+    place %= len(choices)
+    letter = "ABCD"[place]
+    assert _verdict(dealt, part, letter) == _verdict(dealt, part, f"{letter}: {choices[place]}") == _verdict(dealt, part, f" {letter}:  {choices[place]} ")
+    assert UNREADABLE == _verdict(dealt, part, f"{letter}: {choices[place - 1]}")[0]
+
+
+def test_other_names_are_told():
+    """Where a learner's name on the sheet is not that of the papers the class's remarks say so."""
+    rows = [[*row[:1], "Ben Stone", *row[2:]] if row[0] == "7" else row for row in everybody()]
+    marked = desk.marked(desk.sheet(*rows))
+    assert ((), 1) == (marked.not_marked, sum("1 of 4 learners bear another name on the answer sheet" in remark for remark in marked.remarks))
+
+
+def test_sheet_of_another_class_marks_nobody():
+    """Where all names are others every row is listed, and all count as absent."""
+    rows = [[*row[:1], f"Stranger {row[0]} Stone", *row[2:]] for row in everybody()]
+    marked = desk.marked(desk.sheet(*rows))
+    assert (Rows(0, 0, len(rows)), [True] * FORMS) == (marked.rows, [one.absent for one in marked.learners])

@@ -178,3 +178,8 @@ def test_nothing_is_half_written_where_dealing_stops(tmp_path):
     with pytest.raises(InputError, match="no more"):
         write_papers(broken(), desk.papers().blueprint, desk.bank(), SECRET, tmp_path, store=desk.store(), charts=False)
     assert {"forms"} == {path.name for path in tmp_path.iterdir()}
+
+
+def test_folder_is_open_to_its_owner_alone(papers):
+    """Key and manifest give away what the secret does, so nobody else on the machine may look into their folder."""
+    assert 0o700 == papers[0].stat().st_mode & 0o777

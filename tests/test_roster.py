@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hpteach.assessment.roster import COLUMNS, LONGEST_ID, LONGEST_NAME, Learner, folded_id, read_roster, roster_from
+from hpteach.assessment.roster import COLUMNS, LONGEST_ID, LONGEST_NAME, Learner, folded_id, read_roster, roster_from, same_name
 from hpteach.assessment.tabular import sheet_from_bytes, write_sheet
 from hpteach.errors import DataError, InputError
 
@@ -127,3 +127,16 @@ def test_roster_that_was_written_is_read_again(tmp_path) -> None:
     learners = (Learner("-7", "=Ada"), Learner("@ben", "Ben; -x", "A", "IP"), Learner("'x", "Cem", "+B", "SI"))
     path = write_sheet(tmp_path / "class.csv", COLUMNS, [(one.id, one.name, one.group, one.units) for one in learners])
     assert learners == read_roster(path).learners
+
+
+@pytest.mark.parametrize(
+    ("one", "other", "expected"),
+    [
+        ("Müller, Jörg", "JORG  MULLER", True), ("Ada Fernhill (invented)", "Ada Fernhill", True), ("\u202eAda", "Ada", True), ("Katherine Hill", "Catherine Hill", True),
+        ("???", "عمر", True), ("", "Ada", True), ("Groß", "gross", True), ("Müller", "Grün", False), ("Ada Hill", "Ben Hill", False), ("田中", "山本", False),
+        ("Ada Fernhill (invented)", "Ben Stone (invented)", False),
+    ],
+)  # fmt: skip
+def test_same_name(one, other, expected):
+    """Spelling, order and brackets do not make another name, whichever stands first; other letters do."""
+    assert (expected, expected) == (same_name(one, other), same_name(other, one))

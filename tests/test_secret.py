@@ -12,7 +12,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from hpteach.assessment.secret import FEWEST_BYTES, Secret, new_secret, read_secret
+from hpteach.assessment.secret import FEWEST_BYTES, Secret, doubts_of_secret, new_secret, read_secret
 from hpteach.errors import DataError, InputError
 
 KEY = bytes(range(32))
@@ -127,3 +127,35 @@ def test_streams_stay_from_version_to_version() -> None:
 def test_fewest_bytes_are_enough() -> None:
     """Sixteen bytes are a secret."""
     assert KEY[:FEWEST_BYTES] == Secret(KEY[:FEWEST_BYTES]).key
+
+
+@pytest.mark.parametrize(
+    "key",
+    [b"password password1", b"The quick brown fox jumps", b"Fernhill-Workshop-2026", b"a1b2c3d4a1b2c3d4a1b2", b"one\ntwo three four 5678", b"abcdefgh" * 3],
+)
+def test_typed_secret_is_doubted(key: bytes) -> None:
+    """Few different bytes, words and long runs of letters look typed."""
+    assert ["looks typed"] == [doubt[26:37] for doubt in doubts_of_secret("nowhere.txt", Secret(key))]
+
+
+@pytest.mark.parametrize("key", [KEY, bytes(range(100, 116)) + b"\xff", b"x7Q/f0+Lk2Vd9mZpW4sJt1==", b"\xff\xfe" + b"Fernhill Workshop"])
+def test_random_secret_is_not_doubted(key: bytes) -> None:
+    """Random bytes, and random letters such as in base 64, are left alone."""
+    assert () == doubts_of_secret("nowhere.txt", Secret(key))
+
+
+def test_made_secrets_are_not_doubted(tmp_path: Path) -> None:
+    """What is made anew raises no doubt."""
+    for number in range(20):
+        assert () == doubts_of_secret(tmp_path / f"{number}.txt", new_secret(tmp_path / f"{number}.txt"))
+
+
+@pytest.mark.skipif(os.name != "posix", reason="permissions are those of POSIX")
+@pytest.mark.parametrize(("mode", "doubted"), [(0o600, False), (0o400, False), (0o644, True), (0o660, True), (0o602, True)])
+def test_secret_that_others_can_read_is_doubted(tmp_path: Path, mode: int, doubted: bool) -> None:
+    """A file that a group or everybody can read or change is told, with the command that mends it."""
+    file = tmp_path / "a.txt"
+    file.write_text(DIGITS)
+    file.chmod(mode)
+    expected = (f"Others on this machine can read the secret, or change it: chmod 600 {file}",) if doubted else ()
+    assert expected == doubts_of_secret(file, Secret(KEY))

@@ -127,16 +127,16 @@ def same_name(one: str, other: str) -> bool:
     >>> same_name("M\\u00fcller, J\\u00f6rg", "jorg muller"), same_name("Ada Fernhill", "Ada Fernhil"), same_name("", "Ada"), same_name("Ben Stone", "Ada Fernhill")
     (True, True, True, False)
     """
-    bare, other_bare = _bare_name(one), _bare_name(other)
-    if not bare or not other_bare or bare == other_bare:
+    words, others = sorted((_words_of_name(one), _words_of_name(other)))
+    if not words or not others or sorted(words) == sorted(others):
         return True
-    return SequenceMatcher(None, *sorted((bare, other_bare)), autojunk=False).ratio() >= _ALIKE
+    return any(SequenceMatcher(None, " ".join(first), " ".join(second), autojunk=False).ratio() >= _ALIKE for first, second in ((words, others), (sorted(words), sorted(others))))
 
 
-def _bare_name(name: str) -> str:
+def _words_of_name(name: str) -> list[str]:
     plain = unicodedata.normalize("NFKD", re.sub(r"\([^)]*\)", " ", name)).casefold()
     kept = "".join(mark if mark.isalnum() else " " for mark in plain if not unicodedata.combining(mark) and unicodedata.category(mark) != "Cf")
-    return " ".join(sorted(kept.split()))
+    return kept.split()
 
 
 def read_roster(path: str | Path) -> Roster:

@@ -6,6 +6,7 @@ judging an answer (questions.checking), the pictures (charts_on_paper).
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 from typing import NamedTuple
 
@@ -18,12 +19,13 @@ from hpteach.papers.class_page import template
 from hpteach.papers.question_sheet import conditions_in_words, drawn_cycle, in_lines, unbroken
 from hpteach.questions import Part, Variant
 from hpteach.questions.dealt_parts import lettered
-from hpteach.units import show, unit_shown
+from hpteach.units import base_number, show, shown_number, unit_shown
 
 DRAWN = "the four points as on the chart of the solution"
 POINTS = "0 to 4 points"
 
 _MOST_MORE = 4
+"""Decimals that a narrow band may need beyond one more than its answer."""
 
 
 class Right(NamedTuple):
@@ -98,20 +100,24 @@ def _answer(variant: Variant, part: Part) -> str:
 
 
 def _accepted(variant: Variant, part: Part) -> str:
-    """From where to where, with as many decimals as tell both from each other."""
+    """From where to where a number is taken, each edge rounded inwards, so that it is right as it stands, with as many decimals as that needs."""
     if not part.accepts:
         return ""
-    usual = unit_shown(part.quantity, variant.system).decimals
-    for decimals in range(usual, usual + _MOST_MORE + 1):
-        edges = [_shown(variant, part, edge, decimals) for edge in part.accepts]
-        if edges[0] != edges[1]:
+    kind, system, air = part.quantity, variant.system, variant.atmosphere
+    above = air if kind == "gauge pressure" else 0.0
+    low, high = (shown_number(edge + above, kind, system, atmosphere=air) for edge in part.accepts)
+    usual = unit_shown(kind, system).decimals + 1
+    for decimals in range(usual, usual + _MOST_MORE):
+        step = 10.0**-decimals
+        edges = math.ceil(low / step) * step, math.floor(high / step) * step
+        if edges[0] < edges[1]:
             break
-    return " to ".join(edges)
+    return " to ".join(show(base_number(edge, kind, system, atmosphere=air), kind, system, atmosphere=air, decimals=decimals) for edge in edges)
 
 
-def _shown(variant: Variant, part: Part, value: float, decimals: int | None = None) -> str:
+def _shown(variant: Variant, part: Part, value: float) -> str:
     above = variant.atmosphere if part.quantity == "gauge pressure" else 0.0
-    return show(value + above, part.quantity, variant.system, atmosphere=variant.atmosphere, decimals=decimals)
+    return show(value + above, part.quantity, variant.system, atmosphere=variant.atmosphere)
 
 
 def _mistakes(variant: Variant, part: Part) -> list[tuple[str, str]]:

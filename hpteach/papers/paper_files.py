@@ -50,6 +50,8 @@ from hpteach.questions import Bank, Variant
 
 FORMS, CLASS, KEY, ANSWERS, CARD, MANIFEST = "forms", "index.html", "key.html", "answers.csv", "card.html", "papers.json"
 
+_FOR_THE_OWNER = 0o700  # key and manifest give away what the secret does
+
 PRINTING, SOLVING = "forms printed", "solutions written"
 
 Told = Callable[[str, int, int], None]
@@ -91,6 +93,8 @@ def write_papers(
     `store` holds the dealt questions; `paper` is "A4" or "Letter"; without `charts` the solutions of the key have no pictures;
     `told` is called with what is being done, how much is done, and of how much.
 
+    The folder can be opened by its owner alone, as key and manifest lie in it.
+
     Raises `InputError` for a folder with other papers in it or one that cannot be written, `UnknownNameError` for another paper.
     """
     folder = Path(folder)
@@ -104,6 +108,7 @@ def _make(folder: Path) -> None:
         if (folder / MANIFEST).exists():
             raise InputError(f"{str(folder)!r} holds papers already, and their key and manifest would be written over: choose another folder")
         (folder / FORMS).mkdir(parents=True, exist_ok=True)
+        folder.chmod(_FOR_THE_OWNER)
     except (OSError, ValueError) as error:
         if isinstance(error, InputError):
             raise

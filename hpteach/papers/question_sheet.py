@@ -154,7 +154,7 @@ def _worth(letter: str, marks: float) -> str:
 
 def _entry(part: Part) -> str:
     if part.kind == "number":
-        of = f"number and unit, such as {part.unit}" if part.unit else "a number, without a unit"
+        of = f"number and unit, such as {part.unit}" if part.unit else "a number"
         return f'<p class="entry">{_LINE} <small>({escape(of)})</small></p>'
     if part.kind == "order":
         listed = "".join(f"<li><b>{number}</b> {unbroken(text)}</li>" for number, text in lettered(part.choices, part.kind))

@@ -20,7 +20,10 @@ from hpteach.assessment.roster import Learner
 from hpteach.assessment.secret import Secret
 from hpteach.assessment.variant_store import VariantStore
 from hpteach.papers import write_papers
+from hpteach.papers.form_page import page_around
+from hpteach.papers.pressure_table import pressure_tables
 from hpteach.questions import Question, read_bank
+from hpteach.units import SYSTEMS
 from tests.browser.server import chromium
 
 pytestmark = pytest.mark.browser
@@ -248,6 +251,19 @@ def test_colour_and_overflow_would_be_found(browser) -> None:
     page.set_content("<p style='color: #d00'>red</p><p style='width: 900px'>wide</p><svg width='50' height='20'><text x='45' y='15'>cut off</text></svg>")
     assert colours(page.screenshot()) > 100
     assert ["P  wide", "chart: cut off"] == page.evaluate(OUTSIDE)
+    page.close()
+
+
+@pytest.mark.parametrize("system", SYSTEMS)
+@pytest.mark.parametrize("paper", SHEETS)
+def test_pressures_stand_on_one_sheet(browser, tmp_path, paper: str, system: str) -> None:
+    """The fullest table of pressures, with the most and the longest cautions, is one sheet, and no wider than it."""
+    before, behind = page_around("Pressures", paper)
+    (table,) = pressure_tables(["R-744", "R-32", "R-290", "R-1234yf", "R-454C", "R-407C"], system)
+    (tmp_path / "pressures.html").write_text("".join([before, table, behind]), encoding="utf-8")
+    page, _ = opened(browser, paper, tmp_path / "pressures.html")
+    assert 1 == sheets_of(page.pdf(prefer_css_page_size=True))
+    assert [] == page.evaluate(OUTSIDE)
     page.close()
 
 
