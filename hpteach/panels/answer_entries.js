@@ -104,19 +104,24 @@ function render({ model, el }) {
   verdict.setAttribute("aria-live", "polite");
   const entry = { text: textEntry, one: choiceEntry, several: choiceEntry, table: tableEntry }[model.get("kind")](model, verdict);
   const form = make("form", { className: "hpteach-form", noValidate: true, autocomplete: "off" }, ...entry.body, verdict);
-  let sent = JSON.stringify(entry.read());
+  let shown = JSON.stringify(entry.read());
+  const sent = []; // our own words, which come back in their order
 
   function send(check) {
     const answer = entry.read();
-    sent = JSON.stringify(answer);
+    shown = JSON.stringify(answer);
+    sent.push(shown);
     model.send({ answer, check });
   }
 
   function write() {
     const value = model.get("value");
-    if (JSON.stringify(value) === sent) return; // our own words come back: what is typed meanwhile stays
+    const told = JSON.stringify(value);
+    const ours = sent.indexOf(told);
+    sent.splice(0, ours + 1);
+    if (ours !== -1 || told === shown) return; // our own words come back: what is typed meanwhile stays
     entry.write(value);
-    sent = JSON.stringify(entry.read());
+    shown = JSON.stringify(entry.read());
   }
 
   function say() {
