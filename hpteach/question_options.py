@@ -105,9 +105,9 @@ def variant_of(args: Namespace, reader: Reader) -> Variant:
 
 
 def lessons_of_the_course() -> tuple[str, ...]:
-    """The two digits of every lesson in the clone's notebooks."""
+    """The two digits of every lesson that teaches, in the clone's notebooks: the mock exam has no questions of its own."""
     folder = Path(__file__).resolve().parents[1] / "notebooks"
-    return tuple(sorted({path.name[:2] for path in folder.glob("[0-9][0-9]-*.ipynb")}))
+    return tuple(sorted({path.name[:2] for path in folder.glob("[0-9][0-9]-*.ipynb") if not path.stem.endswith("-mock-exam")}))
 
 
 def _named(args: Namespace) -> Bank:

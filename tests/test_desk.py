@@ -9,6 +9,7 @@ from hpteach.panels.desk import SWITCH, Done, run
 @pytest.fixture(autouse=True)
 def home(tmp_path, monkeypatch):
     """A user's folder of the test's own: desks propose places in it."""
+    monkeypatch.delenv("HPTEACH_DESK", raising=False)
     for name in ("HOME", "USERPROFILE"):
         monkeypatch.setenv(name, str(tmp_path))
 

@@ -10,7 +10,7 @@ from hpteach.questions.law_topics import EXAM, coverage, law_topics, nearest, re
 from tests.reference import rows
 
 BLUEPRINT = rows("06_exam_blueprint.csv")
-LESSONS = sorted({path.name[:2] for path in (Path(__file__).parents[1] / "notebooks").glob("[0-9][0-9]-*.ipynb")})
+LESSONS = sorted({path.name[:2] for path in (Path(__file__).parents[1] / "notebooks").glob("[0-9][0-9]-*.ipynb") if not path.stem.endswith("-mock-exam")})
 
 # How the collected rows of the United States, which have no numbers, are called in a code: words of the row, behind the colon.
 UNITED_STATES = {

@@ -1,7 +1,15 @@
 """The desk for marking (hpteach/panels/marking_desk.py)."""
 
+import pytest
+
 from hpteach.panels import MarkingDesk
 from hpteach.panels.desk import Done
+
+
+@pytest.fixture(autouse=True)
+def desk_is_on(monkeypatch):
+    """The desk is on, whatever the environment of the tests says."""
+    monkeypatch.delenv("HPTEACH_DESK", raising=False)
 
 
 def test_the_fields_become_the_command():

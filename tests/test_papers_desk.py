@@ -11,6 +11,7 @@ from hpteach.panels.desk import Done
 @pytest.fixture(autouse=True)
 def home(tmp_path, monkeypatch):
     """A user's folder of the test's own: the desk proposes places in it."""
+    monkeypatch.delenv("HPTEACH_DESK", raising=False)
     for name in ("HOME", "USERPROFILE"):
         monkeypatch.setenv(name, str(tmp_path / "home"))
 

@@ -159,7 +159,7 @@ def test_coverage_says_who_practises_what(tmp_path, capsys):
 
 
 def test_lessons_are_those_of_the_notebooks():
-    """The lessons of the course are counted from its notebooks, 00 to 15."""
+    """The lessons of the course are counted from its notebooks, 00 to 15; the mock exam teaches nothing of its own."""
     assert tuple(f"{number:02}" for number in range(16)) == lessons_of_the_course()
 
 
@@ -201,11 +201,16 @@ def test_a_chart_that_cannot_be_written_is_refused(options, said, tmp_path, monk
     assert [] == list(tmp_path.iterdir())
 
 
+def answers_interrupts():
+    """A shell starts what runs in the background deaf to Ctrl-C; a terminal does not."""
+    signal.signal(signal.SIGINT, signal.SIG_DFL)
+
+
 @pytest.mark.skipif(os.name != "posix", reason="another system has other signals")
 def test_interrupted_proof_ends_at_once_and_quietly():
     """Ctrl-C in the terminal ends the proof and the processes that share it, with one sentence and no traceback."""
     command = [sys.executable, "-m", "hpteach", "bank"]
-    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True) as proof:
+    with subprocess.Popen(command, cwd=ROOT, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, start_new_session=True, preexec_fn=answers_interrupts) as proof:
         first = proof.stderr.readline()
         os.killpg(proof.pid, signal.SIGINT)
         out, err = proof.communicate(timeout=300)

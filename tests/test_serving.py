@@ -82,14 +82,16 @@ def test_options_of_pages_reach_the_server(tmp_path, capsys):
 
 @pytest.mark.parametrize(("address", "kept"), [(None, "mine.sqlite3"), ("127.0.0.1", "mine.sqlite3"), ("localhost", "mine.sqlite3"), ("0.0.0.0", "off"), ("192.0.2.1", "off")])
 def test_visitors_share_no_record(address, kept, monkeypatch):
-    """On pages that others can reach the record is off for the server and its kernels; on this machine alone it is the user's own."""
+    """On pages that others can reach the record is off for the server and its kernels; on this machine alone it is the user's own.  The desk is off on all."""
     seen = []
-    monkeypatch.setattr("voila.app.main", lambda: seen.append(os.environ["HPTEACH_PROGRESS"]))
+    monkeypatch.setattr("voila.app.main", lambda: seen.append((os.environ["HPTEACH_PROGRESS"], os.environ["HPTEACH_DESK"])))
+    monkeypatch.setenv("HPTEACH_DESK", "")  # taken away again after the test, which leaves it set otherwise
+    monkeypatch.delenv("HPTEACH_DESK")
     monkeypatch.setenv("HPTEACH_PROGRESS", "mine.sqlite3")
     monkeypatch.setenv("JUPYTER_PATH", "")
     monkeypatch.setattr(sys, "argv", ["serving", *([f"--Voila.ip={address}"] if address else []), "--no-browser"])
     runpy.run_path(hpteach.serving.__file__, run_name="__main__")
-    assert [kept] == seen
+    assert [(kept, "off")] == seen
 
 
 @pytest.mark.parametrize("address", ["192.0.2.1", "255.255.255.255", "224.0.0.1"])
