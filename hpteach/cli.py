@@ -22,7 +22,7 @@ from hpteach.chart_options import DRAWN, WITHOUT, chart_of
 from hpteach.circuit import ValvePosition, flow
 from hpteach.cycle_options import circuit_of, cycles_of, fluid_of
 from hpteach.desk_options import blueprints, hand_in, mark, papers
-from hpteach.errors import DataError, HpteachError, InputError, UnknownNameError
+from hpteach.errors import HpteachError, UnknownNameError
 from hpteach.machine_options import trouble_of
 from hpteach.options import (
     OPTIONS, Command, Reader, Run, arguments, main_help, parser_of, plain, read, run_program, stuck_parts, temperature_or_pressure, whole,

@@ -78,7 +78,7 @@ def test_a_file_is_replaced_as_a_whole(tmp_path, monkeypatch):
         raise OSError(28, "No space left on device")
 
     monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(ProgressError, match=r"answers\.csv cannot be written \(No space left on device\): choose another place"):
+    with pytest.raises(ProgressError, match=r"answers\.csv' cannot be written \(No space left on device\): close it where it is open, or choose another place"):
         write_csv([attempt("after")], path)
     assert before == path.read_bytes() and [path] == list(tmp_path.iterdir())
 
@@ -86,7 +86,7 @@ def test_a_file_is_replaced_as_a_whole(tmp_path, monkeypatch):
 @pytest.mark.parametrize("name", ["no-folder/answers.csv", ".", "a\0b.csv"])
 def test_a_place_that_cannot_be_written_is_refused(name, tmp_path):
     """A folder, a folder that is not there, and what is no name are refused with the place."""
-    with pytest.raises(ProgressError, match="cannot be written .*: choose another place"):
+    with pytest.raises(ProgressError, match="cannot be written .*: close it where it is open, or choose another place"):
         write_csv([attempt("x")], tmp_path / name)
     assert [] == list(tmp_path.iterdir())
 
@@ -96,6 +96,6 @@ def test_a_device_or_pipe_is_not_replaced(tmp_path):
     """What is no ordinary file stays what it is: a file in one step would take its place."""
     pipe = tmp_path / "answers.csv"
     os.mkfifo(pipe)
-    with pytest.raises(ProgressError, match=r"answers\.csv cannot be written \(it is no ordinary file\): choose another place"):
+    with pytest.raises(ProgressError, match=r"answers\.csv' cannot be written \(it is no ordinary file\): close it where it is open, or choose another place"):
         write_csv([attempt("x")], pipe)
     assert pipe.is_fifo() and [pipe] == list(tmp_path.iterdir())

@@ -93,7 +93,7 @@ def test_answers_are_written_for_a_spreadsheet(record, tmp_path, capsys):
     ("argv", "reason"),
     [
         (["--export", "answers.xlsx"], "does not end in .csv: write it as answers.csv"),
-        (["--export", "no-folder/answers.csv"], "cannot be written (No such file or directory): choose another place"),
+        (["--export", "no-folder/answers.csv"], "cannot be written (No such file or directory): close it where it is open, or choose another place"),
         (["--yes"], "--yes goes with --delete"),
         (["--delete", "--export", "a.csv"], "--delete goes without --export"),
         (["--delete"], "add --yes if you mean it; --export FILE.csv keeps a copy"),

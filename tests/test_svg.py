@@ -143,5 +143,5 @@ def test_pixels_are_refused() -> None:
     """A picture made of pixels is refused rather than left out."""
     axes = axes_over_all()
     image = axes.imshow([[0.0, 1.0], [1.0, 0.0]])
-    with pytest.raises(NotImplementedError, match="pixels"):
+    with pytest.raises(TypeError, match="pixels"):
         svg_marks(axes.figure, [image])

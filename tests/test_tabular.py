@@ -6,15 +6,13 @@ import codecs
 import csv
 import io
 import os
-import stat
-import sys
 
 import pytest
 from hypothesis import assume, given
 from hypothesis import strategies as st
 
 from hpteach.assessment import tabular
-from hpteach.assessment.tabular import LONGEST_LINE, MOST_ROWS, Row, folded_heading, read_sheet, sheet_bytes, sheet_from_bytes, write_sheet, write_whole
+from hpteach.assessment.tabular import LONGEST_LINE, MOST_ROWS, Row, folded_heading, read_sheet, sheet_bytes, sheet_from_bytes, write_sheet
 from hpteach.errors import DataError, InputError
 
 CLASS = "id,name\r\nA1,Zoë Ünal\r\nA2,“Ben” – 5 €\r\n"
@@ -328,40 +326,3 @@ def test_same_table_gives_the_same_bytes(tmp_path) -> None:
     first = write_sheet(tmp_path / "a.csv", ("id",), [("1",)]).read_bytes()
     assert first == write_sheet(tmp_path / "a.csv", ("id",), [("1",)]).read_bytes()
     assert ["a.csv"] == [path.name for path in tmp_path.iterdir()]
-
-
-def test_file_is_written_whole_or_not_at_all(tmp_path, monkeypatch) -> None:
-    """Where writing fails half-way, what was there before stays, and no piece is left."""
-    path = write_whole(tmp_path / "a.csv", b"before")
-
-    def full(number: int) -> None:
-        raise OSError(28, "No space left on device")
-
-    monkeypatch.setattr(os, "fsync", full)
-    with pytest.raises(InputError, match="cannot be written .No space left on device.: close it where it is open, or choose another place"):
-        write_whole(path, b"after")
-    assert (b"before", ["a.csv"]) == (path.read_bytes(), [one.name for one in tmp_path.iterdir()])
-
-
-@pytest.mark.parametrize(("choices", "waits"), [({}, 1), ({"lasting": False}, 0)])
-def test_file_is_on_the_disk_unless_it_need_not_last(tmp_path, monkeypatch, choices, waits: int) -> None:
-    """Writing waits for the disk, but not for files that can be made again; what is read back is the same."""
-    waited = []
-    monkeypatch.setattr(os, "fsync", waited.append)
-    assert (b"x", waits) == (write_whole(tmp_path / "a", b"x", **choices).read_bytes(), len(waited))
-
-
-@pytest.mark.parametrize("place", ["", "none/a.csv", "a\0b"])
-def test_place_that_cannot_be_written_is_refused(tmp_path, place: str) -> None:
-    """A folder, a missing folder and a name that cannot be are refused with a sentence, and nothing is left behind."""
-    with pytest.raises(InputError, match="choose another place"):
-        write_whole(f"{tmp_path}/{place}", b"x")
-    assert [] == list(tmp_path.iterdir())
-
-
-@pytest.mark.skipif(sys.platform == "win32", reason="Windows has other rights")
-def test_file_has_ordinary_rights(tmp_path) -> None:
-    """A file that was written in one step can be read by whom the system's own setting allows."""
-    (tmp_path / "plain").write_bytes(b"")
-    rights = [stat.S_IMODE(path.stat().st_mode) for path in (tmp_path / "plain", write_whole(tmp_path / "whole", b""))]
-    assert rights[0] == rights[1]

@@ -11,15 +11,13 @@ from __future__ import annotations
 
 import csv
 import io
-import os
-import tempfile
 from collections.abc import Iterable
-from contextlib import suppress
 from dataclasses import asdict, fields
 from pathlib import Path
 
 from hpteach.assessment.attempts import Attempt
-from hpteach.errors import ProgressError
+from hpteach.assessment.whole_file import write_whole
+from hpteach.errors import InputError, ProgressError
 
 HEADINGS = tuple(field.name for field in fields(Attempt) if field.name != "at")
 _FORMULA = ("=", "+", "-", "@", "\N{FULLWIDTH EQUALS SIGN}", "\N{FULLWIDTH PLUS SIGN}", "\N{FULLWIDTH HYPHEN-MINUS}", "\N{FULLWIDTH COMMERCIAL AT}")
@@ -54,23 +52,10 @@ def write_csv(attempts: Iterable[Attempt], path: Path) -> Path:
 
     Raises `ProgressError` where the place cannot be written.
     """
-    if path.exists() and not path.is_file():
-        raise ProgressError(f"{path} cannot be written (it is no ordinary file): choose another place")
-    data = csv_bytes(attempts)
-    made = None
     try:
-        number, made = tempfile.mkstemp(dir=path.absolute().parent, prefix=f".{path.name}.", suffix=".part")
-        with os.fdopen(number, "wb") as file:
-            file.write(data)
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(made, path)
-    except (OSError, ValueError) as error:
-        if made:
-            with suppress(OSError):
-                os.unlink(made)
-        raise ProgressError(f"{path} cannot be written ({getattr(error, 'strerror', None) or error}): choose another place") from None
-    return path
+        return write_whole(path, csv_bytes(attempts), private=True)
+    except InputError as error:
+        raise ProgressError(str(error)) from None
 
 
 def _cell(value: object) -> str:

@@ -26,7 +26,7 @@ from typing import Any
 from hpteach.assessment.form_codes import read_form_code
 from hpteach.assessment.hand_in_keys import hand_in_key, read_hand_in_key
 from hpteach.assessment.secret import Secret
-from hpteach.assessment.tabular import write_whole
+from hpteach.assessment.whole_file import write_whole
 from hpteach.errors import DataError, HpteachError, InputError
 from hpteach.questions.expressions import shortened
 

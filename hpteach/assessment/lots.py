@@ -10,7 +10,7 @@ a form has on average, and its marks within 5 % of the average or one mark.
 from __future__ import annotations
 
 import random
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hpteach.assessment.blueprint import Blueprint

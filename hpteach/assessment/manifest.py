@@ -15,11 +15,8 @@ from __future__ import annotations
 
 import hmac
 import json
-import os
-import secrets
 from collections import Counter
 from collections.abc import Iterable, Iterator, Mapping
-from contextlib import suppress
 from dataclasses import dataclass
 from functools import cached_property
 from pathlib import Path
@@ -32,7 +29,8 @@ from hpteach.assessment.forms import Form, FormQuestion
 from hpteach.assessment.roster import SYSTEMS, Learner
 from hpteach.assessment.secret import Secret
 from hpteach.assessment.strata import fits
-from hpteach.errors import DataError, HpteachError, InputError
+from hpteach.assessment.whole_file import whole_file
+from hpteach.errors import DataError, InputError
 from hpteach.questions import Bank
 
 SCHEMA = 1
@@ -108,24 +106,9 @@ def write_manifest(path: str | Path, forms: Iterable[Form], blueprint: Blueprint
 
     Raises `InputError` where the place cannot be written.
     """
-    path = Path(path)
-    made = path.parent / f".{secrets.token_hex(8)}.part"
-    try:
-        if path.exists() and not path.is_file():
-            raise OSError("it is no ordinary file")
-        with made.open("x", encoding="utf-8", newline="\n") as file:
-            file.writelines(_pieces(forms, blueprint, bank, secret))
-            file.flush()
-            os.fsync(file.fileno())
-        os.replace(made, path)
-    except BaseException as error:
-        with suppress(OSError, ValueError):
-            made.unlink()
-        if isinstance(error, (OSError, ValueError)) and not isinstance(error, HpteachError):
-            reason = getattr(error, "strerror", None) or error
-            raise InputError(f"{str(path)!r} cannot be written ({reason}): close it where it is open, or choose another place") from None
-        raise
-    return path
+    with whole_file(path) as file:
+        file.writelines(piece.encode() for piece in _pieces(forms, blueprint, bank, secret))
+    return Path(path)
 
 
 def _pieces(forms: Iterable[Form], blueprint: Blueprint, bank: Bank, secret: Secret) -> Iterator[str]:

@@ -15,9 +15,7 @@ import codecs
 import csv
 import io
 import math
-import os
 import re
-import secrets
 import unicodedata
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import suppress
@@ -28,6 +26,7 @@ from pathlib import Path
 from typing import NamedTuple
 
 from hpteach.assessment.guarding import guarded, without_guard
+from hpteach.assessment.whole_file import write_whole
 from hpteach.errors import DataError, HpteachError, InputError
 from hpteach.questions.expressions import shortened
 
@@ -333,35 +332,6 @@ def sheet_bytes(headings: Sequence[str], rows: Iterable[Sequence[Cell]]) -> byte
             raise InputError(f"row {number} has {len(row)} cells and the table {len(headings)} headings: give a cell for each heading")
         lines.append(_line(row))
     return "".join(lines).encode("utf-8-sig")
-
-
-def write_whole(path: str | Path, data: bytes, *, lasting: bool = True) -> Path:
-    """Write a file in one step: the whole of it, or what was there before stays; returns the path.
-
-    It is on the disk when this returns, so that a power cut does not take it, unless `lasting` is false: a thousand files that can
-    be made again are written sooner.  Raises `InputError` where the place cannot be written.
-
-    >>> write_whole("nowhere/marks.csv", b"")
-    Traceback (most recent call last):
-    hpteach.errors.InputError: 'nowhere...marks.csv' cannot be written (No such file or directory): close it where it is open, or choose another place
-    """
-    path = Path(path)
-    made = path.parent / f".{secrets.token_hex(8)}.part"
-    try:
-        if path.exists() and not path.is_file():
-            raise OSError("it is no ordinary file")
-        with made.open("xb") as file:
-            file.write(data)
-            if lasting:
-                file.flush()
-                os.fsync(file.fileno())
-        os.replace(made, path)
-    except (OSError, ValueError) as error:
-        with suppress(OSError, ValueError):
-            made.unlink()
-        reason = getattr(error, "strerror", None) or error
-        raise InputError(f"{str(path)!r} cannot be written ({reason}): close it where it is open, or choose another place") from None
-    return path
 
 
 def _line(cells: Sequence[Cell]) -> str:

@@ -48,11 +48,11 @@ class _Form(anywidget.AnyWidget):
     @property
     def parts(self) -> tuple[str, ...]:
         """The ids of the parts that are answered here."""
-        raise NotImplementedError
+        raise TypeError(f"{type(self).__name__} answers no part")
 
     def say(self, said: Mapping[str, Said]) -> None:
         """Show the verdict of each part, by its id; none at all takes the last ones away."""
-        raise NotImplementedError
+        raise TypeError(f"{type(self).__name__} shows no verdict")
 
     def _heard(self, content: Mapping) -> None:
         self._take(content.get("answer"))
@@ -60,7 +60,7 @@ class _Form(anywidget.AnyWidget):
             self.check()
 
     def _take(self, answer: object) -> None:
-        raise NotImplementedError
+        raise TypeError(f"{type(self).__name__} takes no answer")
 
 
 class AnswerForm(_Form):

@@ -89,11 +89,11 @@ class Desk(View):
 
     def words(self) -> list[str]:
         """The command as the fields state it, without `--json`."""
-        raise NotImplementedError
+        raise TypeError(f"{type(self).__name__} states no command")
 
     def show(self, done: Done) -> None:
         """Show what came of it."""
-        raise NotImplementedError
+        raise TypeError(f"{type(self).__name__} shows nothing")
 
     def act(self) -> None:
         """Press the button."""

@@ -101,6 +101,7 @@ CSS = """
 .hpteach-large .hpteach-form, .hpteach-large .hpteach-announced, .hpteach-large .hpteach-asked-for { font-size: 21px; }
 .hpteach-clock { font-size: 18px; font-weight: 600; font-variant-numeric: tabular-nums; color: var(--jp-widgets-label-color, inherit); font-family: var(--jp-ui-font-family, inherit); }
 .hpteach-unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
+@media (min-width: 701px) { .hpteach-view .hpteach-slide { display: none !important; } }
 @media (max-width: 700px) {
   .hpteach-wide:has(> .hpteach-grid)::before { content: "Where it is cut off, slide it sideways."; font-size: 14px; position: sticky; left: 0; }
   .hpteach-view table.hpteach-grid th[scope=row] { position: sticky; left: 0; max-width: 7.5em; background: var(--jp-layout-color1, #ffffff); }

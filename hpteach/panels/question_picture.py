@@ -73,4 +73,4 @@ def _shown(live: LiveFigure, caption: str) -> list[ipywidgets.Widget]:
     """A picture, which scrolls in a box of its own where a page is narrower than can be read, and a line below it."""
     box = ipywidgets.Box([live.image], layout=WRAPPED)
     box.add_class("hpteach-scrolls")
-    return [box, ipywidgets.HTML(caption)]
+    return [box, ipywidgets.HTML(f'<p class="hpteach-slide">Where it is cut off, slide it sideways.</p>{caption}')]

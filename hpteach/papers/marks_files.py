@@ -17,7 +17,8 @@ from typing import Any
 
 from hpteach.assessment.marked import LearnerMarks, MarkedClass, QuestionMarks, Tally
 from hpteach.assessment.statistics import Estimate
-from hpteach.assessment.tabular import Cell, sheet_bytes, write_whole
+from hpteach.assessment.tabular import Cell, sheet_bytes
+from hpteach.assessment.whole_file import write_whole
 from hpteach.assessment.variant_store import Told
 from hpteach.errors import InputError
 from hpteach.papers.class_page import Lesson, class_page

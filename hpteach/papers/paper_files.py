@@ -15,11 +15,9 @@ different ones than forms.
 
 from __future__ import annotations
 
-import os
 import re
-import secrets
 from collections.abc import Callable, Iterable, Iterator
-from contextlib import ExitStack, contextmanager, suppress
+from contextlib import ExitStack
 from dataclasses import dataclass
 from functools import cache
 from operator import length_hint
@@ -36,7 +34,8 @@ from hpteach.assessment.hand_in_keys import hand_in_key
 from hpteach.assessment.manifest import write_manifest
 from hpteach.assessment.marks import marks_of
 from hpteach.assessment.secret import Secret
-from hpteach.assessment.tabular import sheet_bytes, write_whole
+from hpteach.assessment.tabular import sheet_bytes
+from hpteach.assessment.whole_file import whole_file, write_whole
 from hpteach.assessment.variant_store import VariantStore
 from hpteach.errors import InputError
 from hpteach.fluids.catalogue import catalogue
@@ -139,7 +138,7 @@ class _Printing:
         of = length_hint(forms, 0)
         title = self.blueprint.title
         with ExitStack() as stack:
-            index, key, answers = (stack.enter_context(_growing(self.folder / name)) for name in (CLASS, KEY, ANSWERS))
+            index, key, answers = (stack.enter_context(whole_file(self.folder / name)) for name in (CLASS, KEY, ANSWERS))
             around, around_key = page_around(f"{title}: all papers", self.paper, numbered=False), page_around(f"{title}: key", self.paper)
             index.write(around[0].encode())
             key.write((around_key[0] + f"<h1>{Markup.escape(title)}: key</h1><p>For the instructor alone.</p>").encode())
@@ -222,19 +221,3 @@ def refrigerants_of(variant: Variant) -> tuple[str, ...]:
 @cache
 def _names() -> re.Pattern:
     return re.compile("|".join(sorted((re.escape(name) + r"(?!\w)" for name in catalogue()), key=len, reverse=True)))
-
-
-@contextmanager
-def _growing(path: Path) -> Iterator[BinaryIO]:
-    """A file that is written piece by piece and is there only when it is whole."""
-    made = path.parent / f".{secrets.token_hex(8)}.part"
-    try:
-        with made.open("xb") as file:
-            yield file
-        os.replace(made, path)
-    except BaseException as error:
-        with suppress(OSError):
-            made.unlink()
-        if isinstance(error, OSError):
-            raise InputError(f"{str(path)!r} cannot be written ({error.strerror or error}): close it where it is open, or choose another place") from None
-        raise

@@ -142,7 +142,7 @@ class _Renderer(RendererBase):
         self._written.append(f"<text {said}>{escape(s, quote=False)}</text>")
 
     def draw_image(self, *args: object, **others: object) -> None:
-        raise NotImplementedError("a picture of pixels has no place on paper")
+        raise TypeError("a picture of pixels has no place on paper")
 
 
 def _cut(path: Path, frame: Bbox) -> Path:

@@ -12,11 +12,10 @@ from __future__ import annotations
 
 import itertools
 import re
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from hpteach import units
-from hpteach.errors import HpteachError
 from hpteach.unit_spellings import SHOWN
 
 _LABELS = sorted({shown.label for _, *both in SHOWN.values() for shown in both if shown.label}, key=len, reverse=True)
