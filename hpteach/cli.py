@@ -296,9 +296,9 @@ COMMANDS = {
         "papers --roster demo --blueprint lesson-03 --out papers --seed-secret secret.txt", papers, _PAPERS,
     ),
     "mark": Command(
-        "Mark a class's papers: scores, mistakes by name, feedback to hand back, what the questions are worth.",
-        ("--papers", "--out"), ("--answers", "--hand-in", "--seed-secret", "--json"),
-        "mark --papers demo --answers demo --out marks", mark, _MARKS,
+        "Mark a class's papers, or what learners practised: scores, mistakes by name, feedback to hand back, what the questions are worth.",
+        ("--papers", "--out"), ("--answers", "--hand-in", "--progress", "--seed-secret", "--json"),
+        "mark --papers demo --answers demo --out marks", mark, _MARKS, without={"--progress": ("--papers", "--answers", "--hand-in", "--seed-secret")},
     ),
     "hand-in": Command(
         "Write your answers as a signed file that your instructor can mark.",

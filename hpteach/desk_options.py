@@ -22,10 +22,12 @@ if TYPE_CHECKING:
     from hpteach.assessment.hand_in import HandIn
     from hpteach.assessment.manifest import Manifest
     from hpteach.assessment.marked import MarkedClass
+    from hpteach.assessment.practised import Practised
     from hpteach.assessment.secret import Secret
     from hpteach.assessment.tabular import Sheet
     from hpteach.assessment.variant_store import VariantStore
     from hpteach.papers.class_page import Lesson
+    from hpteach.questions import Bank
 
 SIZES = {"a4": "A4", "letter": "Letter"}
 
@@ -86,13 +88,13 @@ def papers(args: Namespace, reader: Reader) -> int:
 
 
 def mark(args: Namespace, reader: Reader) -> int:
-    """Mark a class from its answer sheet, from answers handed in by file, or from both."""
+    """Mark a class from its answer sheet, from answers handed in by file, or from both; or what learners practised, from their records."""
     from hpteach.assessment.marking import mark as marked_class
     from hpteach.assessment.variant_store import VariantStore
     from hpteach.papers.marks_files import marked_dictionary, write_marks
     from hpteach.questions import read_bank
 
-    if args.answers is None and not args.hand_in:
+    if args.answers is None and not args.hand_in and not args.progress:
         raise InputError("mark needs answers: add --answers FILE.csv, or --hand-in FOLDER with the files that learners handed in")
     if args.hand_in and args.seed_secret is None:
         raise InputError("--hand-in needs --seed-secret FILE, with which the papers were dealt: without it nobody can tell whether a file was changed")
@@ -100,13 +102,15 @@ def mark(args: Namespace, reader: Reader) -> int:
     bank, folder, told = read_bank(), Path(args.out), progress()
     store = VariantStore(bank)
     before = read("--out", args.out, lambda: marked_before(folder))
-    manifest = _papers_of(args, secret, store, told)
+    records = _practised(args.progress, bank) if args.progress else None
+    manifest = records.manifest if records else _papers_of(args, secret, store, told)
     sheet = read("--answers", args.answers, lambda: _sheet(args.answers, manifest, store)) if args.answers else None
-    hand_ins, refused = _handed_in(args.hand_in or (), secret, manifest)
+    hand_ins, refused = (records.hand_ins, records.refused) if records else _handed_in(args.hand_in or (), secret, manifest)
     found = marked_class(manifest, bank, sheet=sheet, hand_ins=hand_ins, refused=refused, store=store, told=told)
     files = read("--out", args.out, lambda: write_marks(found, folder, lessons=lessons_of_the_course(), told=told))
     remarks = [
-        "" if manifest.signed else f"The signature of {MANIFEST} was not checked, as there is no --seed-secret: whoever can write to {args.papers} can have changed it.",
+        *(records.remarks if records else ()),
+        "" if manifest.signed or records else f"The signature of {MANIFEST} was not checked, as there is no --seed-secret: whoever can write to {args.papers} can have changed it.",
         _doubt(sheet.understood) if sheet else "",
         *found.remarks,
         _not_marked(found, folder),
@@ -297,6 +301,16 @@ def _handed_in(texts: Iterable[str], secret: Secret | None, manifest: Manifest) 
             except DataError as error:
                 refused.append((one.name, str(error)))
     return found, refused
+
+
+def _practised(texts: Iterable[str], bank: Bank) -> Practised:
+    """The records that learners wrote to files, or those of the invented class."""
+    from hpteach.assessment.practised import practised
+
+    found = read("--progress", ", ".join(texts)[:200], lambda: practised(texts, bank))
+    if not found.manifest.forms:
+        raise InputError(f"--progress holds no answer that can be marked ({'; '.join(why for _, why in found.refused[:_NAMED]) or found.remarks[-1]})")
+    return found
 
 
 def _own_answers(text: str, code: str) -> dict[tuple[int, str], str]:

@@ -76,6 +76,7 @@ OPTIONS = {
     "--papers": Option("papers", "folder that papers were dealt into; demo deals some to an invented class"),
     "--answers": Option("answers.csv", "the answer sheet, filled in; demo stands for what the invented class wrote"),
     "--hand-in": Option("handed-in", "files that learners handed in, or folders of them", repeats="extend"),
+    "--progress": Option("practice", "what learners wrote with progress --export, each file named after its learner, or folders of them", repeats="extend"),
     "--form": Option("2222-2234", "code of the form, as it stands on the paper"),
     "--form-key": Option("SGDF-LJE2-XDYT-PHCN-FF3V", "key of the form, as the instructor gave it"),
     "--outdoor": Option("47F/43F", "air outdoors: dry bulb/wet bulb, or dry bulb/relative humidity such as -5C/80%"),

@@ -10,6 +10,7 @@ from hypothesis import strategies as st
 
 from hpteach.assessment import Attempt
 from hpteach.assessment.export import csv_text, write_csv
+from hpteach.assessment.guarding import without_guard
 from hpteach.errors import ProgressError
 
 
@@ -43,20 +44,20 @@ def test_texts_with_marks_stand_in_quotes():
 
 @given(st.text(st.characters(exclude_categories=("Cs",), exclude_characters="\0"), max_size=40))
 def test_whatever_is_written_comes_back(text):
-    """Any text comes back from the file as it was, but for one apostrophe before what a spreadsheet would reckon with."""
+    """Any text comes back from the file as it was, once the apostrophes are off that guard it from a spreadsheet."""
     (row,) = read(csv_text([attempt(text)]))
-    assert text == row["text"] if not row["text"].startswith("'") or text.startswith("'") else f"'{text}" == row["text"]
+    assert text == without_guard(row["text"])
 
 
 @pytest.mark.parametrize(
-    "text", ["=1+1", "+1", "-5 °C", "@SUM(A1)", "\t=1+1", "  =HYPERLINK(1)", "\r=1", "\n", "\tx", "\N{FULLWIDTH EQUALS SIGN}1", "\N{NO-BREAK SPACE}=1"]
+    "text", ["=1+1", "+1 K", "-5 °C", "@SUM(A1)", "  =HYPERLINK(1)", "\n", "\tx", "\N{FULLWIDTH EQUALS SIGN}1", "\N{NO-BREAK SPACE}=1"]
 )
 def test_no_text_is_reckoned_with(text):
     """A text that a spreadsheet would take for a formula has an apostrophe before it."""
     assert f"'{text}" == read(csv_text([attempt(text)]))[0]["text"]
 
 
-@pytest.mark.parametrize("text", ["5 °C", "a = b", "7-3", "x@y", "'=1", ""])
+@pytest.mark.parametrize("text", ["5 °C", "a = b", "7-3", "x@y", "-3.5", ""])
 def test_a_plain_text_stays(text):
     """What no spreadsheet would reckon with is left as it is."""
     assert text == read(csv_text([attempt(text)]))[0]["text"]

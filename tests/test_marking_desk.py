@@ -23,6 +23,16 @@ def test_the_fields_become_the_command():
     assert expected == desk.words()
 
 
+def test_practice_takes_the_place_of_papers():
+    """A folder of practice records is marked alone where the other fields are as they were; with papers beside it the command refuses."""
+    desk = MarkingDesk()
+    desk.controls["folder"].value, desk.controls["practice"].value = "/somewhere/marks", "/somewhere/practice"
+    assert ["mark", "--progress", "/somewhere/practice", "--out", "/somewhere/marks"] == desk.words()
+    desk.controls["papers"].value = "/somewhere/papers"
+    desk.act()
+    assert "--progress goes without --papers" in desk.refusal
+
+
 def test_a_class_is_marked_and_shown(tmp_path):
     """The invented class is marked; its page stands in the panel, walled off, beside what it says in sentences."""
     desk = MarkingDesk()

@@ -4,7 +4,7 @@ What lives here: `write_csv`, and the form of the file.  What does not: the reco
 
 The form is that of RFC 4180: commas, CRLF, quotes where a text needs them, one heading.  The file is UTF-8 with a byte order
 mark, without which some spreadsheets take a degree sign for two letters.  A text that a spreadsheet would reckon with (it
-begins with = + - @, also behind blanks) gets an apostrophe before it, so that an answer such as "-5 °C" stays a text.
+begins with = + - @, also behind blanks) gets an apostrophe before it (guarding), so that an answer such as "-5 °C" stays a text.
 """
 
 from __future__ import annotations
@@ -16,11 +16,11 @@ from dataclasses import asdict, fields
 from pathlib import Path
 
 from hpteach.assessment.attempts import Attempt
+from hpteach.assessment.guarding import guarded
 from hpteach.assessment.whole_file import write_whole
 from hpteach.errors import InputError, ProgressError
 
 HEADINGS = tuple(field.name for field in fields(Attempt) if field.name != "at")
-_FORMULA = ("=", "+", "-", "@", "\N{FULLWIDTH EQUALS SIGN}", "\N{FULLWIDTH PLUS SIGN}", "\N{FULLWIDTH HYPHEN-MINUS}", "\N{FULLWIDTH COMMERCIAL AT}")
 
 
 def csv_text(attempts: Iterable[Attempt]) -> str:
@@ -63,5 +63,4 @@ def _cell(value: object) -> str:
         return ""
     if isinstance(value, bool):
         return "yes" if value else "no"
-    text = str(value)
-    return f"'{text}" if text.lstrip().startswith(_FORMULA) or text[:1] in ("\t", "\r", "\n") else text
+    return guarded(str(value))

@@ -66,7 +66,7 @@ def fitting_title(axes: Axes, texts: Sequence[str], size: float, style: Style, *
     """
     room = axes.bbox.width + 0.5 * _sides(style)[1] * axes.figure.dpi / 72.0
     for text in texts:
-        title = axes.set_title(text, loc="left", fontsize=size, color=style.ink, pad=6.0 + above)
+        title = axes.set_title(text, loc="left", fontsize=size, color=style.ink, y=1.0, pad=6.0 + above)
         share = room / title.get_window_extent().width
         if share >= _SMALLEST_TITLE:
             title.set_fontsize(size * min(1.0, share))

@@ -19,7 +19,7 @@ PAGE = "class.html"
 
 
 class MarkingDesk(Desk):
-    """Mark a class and look at it; `controls` has papers, answers, handed_in, secret, folder.
+    """Mark a class and look at it; `controls` has papers, answers, handed_in, practice, secret, folder.
 
     "demo" stands for the invented class, its papers and what it wrote.
 
@@ -34,6 +34,7 @@ class MarkingDesk(Desk):
             "papers": field("papers folder, or demo", DEMO),
             "answers": field("answers.csv, or demo", DEMO, "empty where all handed in by file"),
             "handed_in": field("folder of hand-in files", "", "empty where nobody handed in by file"),
+            "practice": field("folder of practice records", "", "in place of papers and answers"),
             "secret": field("file with my secret", "", "empty for demo"),
             "folder": field("folder for the results", f"{HOME}/marks"),
         }
@@ -41,11 +42,15 @@ class MarkingDesk(Desk):
 
     def words(self) -> list[str]:
         """The command that marks."""
-        found = ["mark", "--papers", self._demo_or_path("papers")]
-        for name, option in (("answers", "--answers"), ("handed_in", "--hand-in"), ("secret", "--seed-secret")):
-            if self.controls[name].value.strip():
+        practice = bool(self.controls["practice"].value.strip())
+        found = ["mark"] if practice and self._empty_or_demo("papers") else ["mark", "--papers", self._demo_or_path("papers")]
+        for name, option in (("answers", "--answers"), ("handed_in", "--hand-in"), ("practice", "--progress"), ("secret", "--seed-secret")):
+            if self.controls[name].value.strip() and not (practice and self._empty_or_demo(name)):
                 found += [option, self._demo_or_path(name)]
         return [*found, "--out", self.path("folder")]
+
+    def _empty_or_demo(self, name: str) -> bool:
+        return self.controls[name].value.strip().lower() in ("", DEMO)
 
     def _demo_or_path(self, name: str) -> str:
         return DEMO if self.controls[name].value.strip().lower() == DEMO else self.path(name)

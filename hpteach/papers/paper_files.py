@@ -84,7 +84,6 @@ def write_papers(
     store: VariantStore,
     paper: str = "A4",
     charts: bool = True,
-    workers: int | None = None,
     told: Told | None = None,
 ) -> Printed:
     """Write the papers of a class into a folder; the same forms give the same bytes.

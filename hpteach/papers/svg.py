@@ -151,8 +151,11 @@ def _cut(path: Path, frame: Bbox) -> Path:
 
 
 def _inside(path: Path, frame: Bbox) -> bool:
-    extent, frame = path.get_extents(), frame.padded(1.0)
-    return bool(extent.x0 >= frame.x0 and extent.x1 <= frame.x1 and extent.y0 >= frame.y0 and extent.y1 <= frame.y1)
+    """Whether all places of a path lie in a frame, those that guide its curves too: a curve never reaches beyond them."""
+    frame = frame.padded(1.0)
+    places = path.vertices if path.codes is None else path.vertices[path.codes != Path.CLOSEPOLY]
+    low, high = places.min(axis=0), places.max(axis=0)
+    return bool(low[0] >= frame.x0 and high[0] <= frame.x1 and low[1] >= frame.y0 and high[1] <= frame.y1)
 
 
 def _steps(path: Path, flip: Affine2D) -> str:
