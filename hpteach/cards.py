@@ -113,7 +113,7 @@ def save_card(
     try:
         path.write_text(page, encoding="utf-8", newline="\n")
     except OSError as error:
-        raise InputError(f"file {str(path)!r} cannot be written ({error.strerror or error}): choose another place") from None
+        raise InputError.unwritable(path, error) from None
     return path
 
 

@@ -10,9 +10,12 @@ A command loads the rooms that it needs only when it runs, so that `--help` is t
 
 from __future__ import annotations
 
+import os
 import sys
 from argparse import Namespace
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import Any
 
@@ -59,7 +62,9 @@ def main(argv: Sequence[str] | None = None, *, run: Run | None = None) -> int:
 def _lab(args: Namespace, reader: Reader) -> int:
     from hpteach.serving import lab_command
 
-    return reader.run(lab_command(**_served(args)))
+    command = lab_command(**_served(args))
+    with _begun_in(args.units and reader.system):
+        return reader.run(command)
 
 
 def _pages(args: Namespace, reader: Reader) -> int:
@@ -72,7 +77,22 @@ def _pages(args: Namespace, reader: Reader) -> int:
             f"--address {args.address}: anybody who reaches this machine there can open the pages without a password, and each visitor runs the code of the lessons as your user.",
             "No answer is kept on these pages, as all visitors would share one record.",
         )
-    return reader.run(command)
+    with _begun_in(args.units and reader.system):
+        return reader.run(command)
+
+
+@contextmanager
+def _begun_in(units: str | None) -> Iterator[None]:
+    """Let the lessons that are started meanwhile begin in these units, until somebody chooses others; None leaves that to them."""
+    if units is None:
+        yield
+        return
+    before = os.environ.get(UNITS)
+    os.environ[UNITS] = f"{units} since {datetime.now(UTC):%Y-%m-%dT%H:%M:%S}"  # the time makes it newer than a choice that was kept
+    try:
+        yield
+    finally:
+        os.environ.pop(UNITS) if before is None else os.environ.update({UNITS: before})
 
 
 def _served(args: Namespace) -> dict[str, Any]:
@@ -201,6 +221,9 @@ def _card(args: Namespace, reader: Reader) -> int:
     return show_json({"file": str(file)}) if args.json else show(f"Written: {file}")
 
 
+UNITS = "HPTEACH_UNITS"
+"""The environment variable that says in which units the lessons begin."""
+
 _SHOWN, _GAUGES = ("--units", "--json"), ("--altitude", "--atmosphere")
 _CYCLE = ("--superheat", "--subcooling", "--isentropic-efficiency", "--metering", "--meters-towards", "--reference")
 _VALVE = {"--valve": OPTIONS["--valve"]._replace(help="where the reversing valve stands: heating, cooling or both, one after the other")}
@@ -223,13 +246,14 @@ _HAND_IN = {
     "--answers": OPTIONS["--answers"]._replace(help="your answers as a CSV file with the columns number, part and answer"),
     "--out": OPTIONS["--out"]._replace(example="mine.json", help="file to write; it has to end in .json"),
 }
+_BEGIN = {"--units": OPTIONS["--units"]._replace(help="units in which the panels begin, until others are chosen in one: SI or IP (default: the last choice)", default=None)}
 _EXAMPLE = "--refrigerant R-410A --valve heating --evaporating 0C --condensing 45C --superheat 5K --isentropic-efficiency 0.7"
 
 COMMANDS = {
-    "lab": Command("Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port", "--lessons"), "lab --no-browser --port 8890", _lab),
+    "lab": Command("Open the course in JupyterLab at the first lesson.", (), ("--no-browser", "--port", "--lessons", "--units"), "lab --no-browser --port 8890", _lab, _BEGIN),
     "pages": Command(
         "Serve the lessons as pages without code.",
-        (), ("--no-browser", "--port", "--lessons", "--address"), "pages --no-browser --port 8891", _pages,
+        (), ("--no-browser", "--port", "--lessons", "--address", "--units"), "pages --no-browser --port 8891", _pages, _BEGIN,
     ),
     "refrigerants": Command(
         "List the refrigerants: composition, safety class, GWP, boiling and critical points.",

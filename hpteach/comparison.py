@@ -154,7 +154,14 @@ def at_duty(refrigerant: Refrigerant, cycle: Cycle, duty: float) -> AtDuty:
 def compare(first: AtDuty, second: AtDuty) -> Compared:
     """The second beside the first, both at one duty.
 
-    Raises `InputError` where the duties differ, or where one heats and the other cools.
+    Raises `LimitError` where the duties differ, `InputError` where one heats and the other cools.
+
+    >>> from hpteach.cycle import Conditions
+    >>> from hpteach.fluids import refrigerant
+    >>> conditions = Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 318.15)
+    >>> first, second = (at_duty(fluid, solve(fluid, conditions), 10e3) for fluid in map(refrigerant, ("R-410A", "R-32")))
+    >>> compare(first, second).ratio("mass_flow") < 1.0
+    True
     """
     if not math.isclose(first.duty, second.duty, rel_tol=1e-9):
         raise LimitError(
@@ -167,12 +174,26 @@ def compare(first: AtDuty, second: AtDuty) -> Compared:
 
 
 def mean_evaporating_temperature(cycle: Cycle) -> float:
-    """The middle (K) between the evaporator's inlet, point 4, and the end of boiling: 4a, or 1 where the suction carries liquid."""
+    """The middle (K) between the evaporator's inlet, point 4, and the end of boiling: 4a, or 1 where the suction carries liquid.
+
+    >>> from hpteach.cycle import Conditions
+    >>> from hpteach.fluids import refrigerant
+    >>> cycle = solve(refrigerant("R-407C"), Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 318.15))
+    >>> round(mean_evaporating_temperature(cycle), 1)
+    277.9
+    """
     return 0.5 * (cycle.point("4").temperature + _ends(cycle, "4a", "1"))
 
 
 def mean_condensing_temperature(cycle: Cycle) -> float:
-    """The middle (K) between the dew point of the high pressure and the end of condensing: 2b, or 3 where not all condenses."""
+    """The middle (K) between the dew point of the high pressure and the end of condensing: 2b, or 3 where not all condenses.
+
+    >>> from hpteach.cycle import Conditions
+    >>> from hpteach.fluids import refrigerant
+    >>> cycle = solve(refrigerant("R-407C"), Conditions(ValvePosition.COOLING, "indoor coil", 280.15, 318.15))
+    >>> round(mean_condensing_temperature(cycle), 1)
+    315.7
+    """
     return 0.5 * (cycle.conditions.saturated_condensing_temperature + _ends(cycle, "2b", "3"))
 
 
@@ -189,8 +210,8 @@ def same_conditions(refrigerant: Refrigerant, first: Cycle, equal: str = "dew", 
     "mean", the mean temperatures of both coils (`mean_evaporating_temperature`, `mean_condensing_temperature`), which
     are fairer to a blend with glide, as its coil is on average colder than its dew point.
 
-    Raises `UnknownNameError` for another word, and `LimitError`, which names the refrigerant, where it has no
-    cycle at these conditions.  Source of both conventions: AHRI 540 and EN 12900 (from memory, not seen here).
+    Raises `UnknownNameError` for another word, and `LimitError` or `PropertyError`, which name the refrigerant, where it
+    has no cycle at these conditions.  Source of both conventions: AHRI 540 and EN 12900 (from memory, not seen here).
 
     >>> from hpteach.cycle import Conditions
     >>> from hpteach.fluids import refrigerant

@@ -29,7 +29,7 @@ CONDITIONS = {
 
 
 def fluid_of(args: Namespace, option: str = "--refrigerant") -> Refrigerant:
-    """The refrigerant that stands after an option, counting from the reference state of the options.
+    """The refrigerant that stands after an option, counting from the reference state of the options.  Raises `UnknownNameError` for either.
 
     >>> fluid_of(Namespace(refrigerant="r410a", reference="ashrae")).name
     'R-410A'

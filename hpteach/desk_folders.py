@@ -9,7 +9,7 @@ import json
 from collections.abc import Sequence
 from pathlib import Path
 
-from hpteach.errors import InputError
+from hpteach.errors import InputError, reason_of
 
 MANIFEST = "papers.json"
 """By this file a folder with papers is known."""
@@ -42,11 +42,11 @@ def make_folder(folder: Path) -> None:
     try:
         folder.mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
-        raise InputError(f"--out {str(folder)!r} cannot be made ({getattr(error, 'strerror', None) or error}): choose another folder") from None
+        raise InputError(f"--out {str(folder)!r} cannot be made ({reason_of(error)}): choose another folder") from None
 
 
 def marked_before(folder: Path) -> set[str]:
-    """The files of an earlier marking in a folder, which may be written over; refused where anything else stands there."""
+    """The files of an earlier marking in a folder, which may be written over.  Raises `InputError` where anything else stands there."""
     from hpteach.papers.marks_files import FEEDBACK, FILES, MARKED
 
     others = _others(folder)
@@ -90,7 +90,7 @@ def _others(folder: Path) -> list[str]:
     except (OSError, ValueError) as error:
         if isinstance(error, InputError):
             raise
-        raise InputError(f"{str(folder)!r} cannot be looked into ({getattr(error, 'strerror', None) or error}): choose another folder") from None
+        raise InputError(f"{str(folder)!r} cannot be looked into ({reason_of(error)}): choose another folder") from None
 
 
 def _sheets_of(path: Path) -> list[str]:

@@ -88,7 +88,10 @@ def papers(args: Namespace, reader: Reader) -> int:
 
 
 def mark(args: Namespace, reader: Reader) -> int:
-    """Mark a class from its answer sheet, from answers handed in by file, or from both; or what learners practised, from their records."""
+    """Mark a class from its answer sheet, from answers handed in by file, or from both; or what learners practised, from their records.
+
+    Raises `InputError` where answers or the secret are missing.
+    """
     from hpteach.assessment.marking import mark as marked_class
     from hpteach.assessment.variant_store import VariantStore
     from hpteach.papers.marks_files import marked_dictionary, write_marks
@@ -137,7 +140,7 @@ def blueprints(args: Namespace, reader: Reader) -> int:
 
 
 def hand_in(args: Namespace, reader: Reader) -> int:
-    """Write a learner's answers as a file that is signed with the key of his or her form."""
+    """Write a learner's answers as a file that is signed with the key of his or her form.  Raises `InputError` for a file that is there already."""
     from hpteach.assessment.form_codes import read_form_code
     from hpteach.assessment.hand_in import ENDING, write_hand_in
     from hpteach.assessment.hand_in_keys import read_hand_in_key

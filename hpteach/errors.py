@@ -60,6 +60,15 @@ class HpteachError(ValueError):
 class InputError(HpteachError):
     """What was given cannot be used."""
 
+    @classmethod
+    def unwritable(cls, path: object, error: Exception, remedy: str = "choose another place") -> InputError:
+        """The refusal of a place that cannot be written, with the system's own reason.
+
+        >>> str(InputError.unwritable("no/chart.svg", FileNotFoundError(2, "No such file or directory")))
+        "file 'no/chart.svg' cannot be written (No such file or directory): choose another place"
+        """
+        return cls(f"file {str(path)!r} cannot be written ({reason_of(error)}): {remedy}")
+
 
 class UnitError(InputError):
     """A unit that is missing, unknown or belongs to another quantity."""
@@ -102,6 +111,15 @@ class PropertyError(HpteachError):
 
 class ProgressError(HpteachError):
     """The learner's record could not be read or kept: the file and what to do.  An exercise goes on without it."""
+
+
+def reason_of(error: Exception) -> str:
+    """Why the system refused, in its own words, without the error's number and the file's name.
+
+    >>> reason_of(FileNotFoundError(2, "No such file or directory", "a.csv")), reason_of(ValueError("embedded null byte"))
+    ('No such file or directory', 'embedded null byte')
+    """
+    return str(getattr(error, "strerror", None) or error)
 
 
 def _fold(name: str) -> str:

@@ -14,7 +14,6 @@ import threading
 from collections.abc import Iterable
 from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
 
 import anywidget
 import numpy as np
@@ -28,6 +27,9 @@ from hpteach.errors import LimitError
 
 _FINEST = 2.0
 """Picture pixels on a CSS pixel beyond which nobody sees a difference, but every move costs more."""
+
+_BROAD = 600
+"""CSS pixels from which on a picture is too broad for a phone: shrunk to its width nobody could read the type."""
 
 _FADED = (0.35, 1.48)
 """Contrast and brightness of a faded picture, as in picture.js."""
@@ -44,7 +46,7 @@ class Picture(anywidget.AnyWidget):
     'a chart'
     """
 
-    _esm = Path(__file__).with_name("picture.js")
+    _esm = Path(__file__).with_name("picture.js").read_text(encoding="utf-8")
 
     still = traitlets.Bytes().tag(sync=True)
     patch = traitlets.Bytes().tag(sync=True)
@@ -63,10 +65,8 @@ class Picture(anywidget.AnyWidget):
 
 @dataclass(frozen=True)
 class Still:
-    """The still part of a picture: what a canvas can restore, its pixels (one number each, in rows), and its PNG."""
+    """The still part of a picture as its PNG, of which many may be kept: a fiftieth of its pixels."""
 
-    region: Any
-    pixels: np.ndarray
     png: bytes
 
 
@@ -77,7 +77,7 @@ class LiveFigure:
     one of them, more than 1 for screens of high density.  `words` say what it shows to whoever cannot see it.
     Draw on `figure`, then call `keep()` once and `draw(artists)` at every
     move; every artist passed must have been made with `animated=True`.  What `keep` gives
-    can be laid down again with `lay`, in half a millisecond.  All of them hold `lock`, so that callbacks on several threads never mix two pictures.
+    can be laid down again with `lay`, in a few milliseconds.  All of them hold `lock`, so that callbacks on several threads never mix two pictures.
 
     >>> live = LiveFigure(200, 100)
     >>> line, = live.figure.add_subplot().plot([0, 1], [0, 1], animated=True)
@@ -96,7 +96,10 @@ class LiveFigure:
         self.canvas = FigureCanvasAgg(self.figure)
         across, up = self.canvas.get_width_height()
         self.image = Picture(width=across, height=up, words=words, layout={"width": "100%", "max_width": f"min({width}px, 100%)"})
+        if width >= _BROAD:
+            self.image.add_class("hpteach-broad")
         self._still: Still | None = None
+        self._spread: tuple[Still, np.ndarray] | None = None  # the still part drawn on last, with its pixels
         self._shown: Still | None = None
         self._drawn: list[Artist] = []
 
@@ -124,7 +127,8 @@ class LiveFigure:
         with self.lock:
             self.canvas.draw()
             pixels = self._pixels().copy()
-            self._still = Still(self.canvas.copy_from_bbox(self.figure.bbox), pixels, self._png(pixels))
+            self._still = Still(self._png(pixels))
+            self._spread = (self._still, pixels)
             return self._still
 
     def lay(self, still: Still) -> None:
@@ -136,11 +140,12 @@ class LiveFigure:
         """Lay artists over the still part and show the picture."""
         with self.lock:
             still = self._still or self.keep()
-            self.canvas.restore_region(still.region)
+            under = self._pixels_of(still)
+            np.copyto(self._pixels(), under)
             self._shown, self._drawn = still, list(artists)
             for artist in self._drawn:
                 self.figure.draw_artist(artist)
-            patch = _patch(still.pixels, self._pixels())
+            patch = _patch(under, self._pixels())
             with self.image.hold_sync():  # a patch and the still part it belongs to travel together
                 self.image.still, self.image.patch, self.image.faded = still.png, patch, False
 
@@ -151,7 +156,13 @@ class LiveFigure:
                 self.draw(())
             self.image.faded = True
 
+    def _pixels_of(self, still: Still) -> np.ndarray:
+        if self._spread is None or self._spread[0] is not still:
+            self._spread = (still, _opened(still.png))
+        return self._spread[1]
+
     def _pixels(self) -> np.ndarray:
+        """The canvas itself, one number for each pixel, in rows."""
         return np.asarray(self.canvas.buffer_rgba()).reshape(-1).view("<u4")
 
     def _png(self, pixels: np.ndarray) -> bytes:
@@ -166,12 +177,11 @@ def composed(still: bytes, patch: bytes, *, faded: bool = False) -> bytes:
     """
     if not still:
         return b""
-    picture = Image.open(io.BytesIO(still)).convert("RGBA")
-    pixels = np.array(picture).reshape(-1).view("<u4")
+    size, pixels = Image.open(io.BytesIO(still)).size, _opened(still)
     runs, *_ = numbers = np.frombuffer(patch, "<u4")
     places = _along(*numbers[1 : 1 + 2 * runs].astype(np.int64).reshape(2, runs))
     pixels[places] = numbers[1 + 2 * runs :]
-    shown = Image.frombuffer("RGBA", picture.size, pixels.tobytes(), "raw", "RGBA", 0, 1).convert("RGB")
+    shown = Image.frombuffer("RGBA", size, pixels.tobytes(), "raw", "RGBA", 0, 1).convert("RGB")
     if faded:
         contrast, brightness = _FADED
         shown = shown.convert("L").point(lambda grey: round(min(255.0, brightness * (contrast * grey + (1.0 - contrast) * 127.5))))
@@ -192,6 +202,11 @@ def _along(starts: np.ndarray, lengths: np.ndarray) -> np.ndarray:
     """Every place of runs that begin at `starts`."""
     ends = np.cumsum(lengths)
     return np.repeat(starts - (ends - lengths), lengths) + np.arange(ends[-1] if ends.size else 0)
+
+
+def _opened(png: bytes) -> np.ndarray:
+    """The pixels of a PNG as numbers of red, green, blue and opaque, in rows."""
+    return np.array(Image.open(io.BytesIO(png)).convert("RGBA")).reshape(-1).view("<u4")
 
 
 def _png(picture: Image.Image) -> bytes:

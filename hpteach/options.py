@@ -236,7 +236,7 @@ class Reader:
         self.atmosphere = units.STANDARD_ATMOSPHERE
 
     def learn(self, args: argparse.Namespace, *, both: bool = False) -> None:
-        """Take units and air from the options, as far as the command has them; `both` as in `Command`."""
+        """Take units and air from the options, as far as the command has them; `both` as in `Command`.  Raises `InputError` and `UnknownNameError`."""
         system, altitude, air = given(args, "--units") or self.system, given(args, "--altitude"), given(args, "--atmosphere")
         known = {name: (name,) for name in units.SYSTEMS} | ({"both": units.SYSTEMS} if both else {})
         shown = {name.lower(): systems for name, systems in known.items()}
@@ -267,7 +267,7 @@ def plain(text: str) -> str:
 
 
 def meant(option: str, what: str, text: str, known: Mapping[str, str]) -> str:
-    """What a word after an option stands for; blanks count as hyphens.
+    """What a word after an option stands for; blanks count as hyphens.  Raises `UnknownNameError` for any other.
 
     >>> meant("--device", "kind", "Fixed orifice", DEVICES)
     'fixed orifice'
@@ -279,7 +279,7 @@ def meant(option: str, what: str, text: str, known: Mapping[str, str]) -> str:
 
 
 def stuck_parts(texts: Iterable[str]) -> dict[str, str]:
-    """The parts that are stuck and how, from the texts PART=STATE; a part in two states is refused.
+    """The parts that are stuck and how, from the texts PART=STATE.  Raises `InputError` for another form, and for a part in two states.
 
     >>> stuck_parts(["Indoor-check-valve = open"])
     {'indoor check valve': 'open'}
@@ -314,7 +314,7 @@ def about(error: HpteachError, what: str) -> HpteachError:
 
 
 def whole(option: str, text: str, least: int, most: int) -> int:
-    """A whole number from `least` to `most`.
+    """A whole number from `least` to `most`.  Raises `InputError` for any other text.
 
     >>> whole("--seed", "007", 0, 100)
     7
@@ -325,7 +325,7 @@ def whole(option: str, text: str, least: int, most: int) -> int:
 
 
 def temperature_or_pressure(text: str, atmosphere: float = units.STANDARD_ATMOSPHERE) -> tuple[str, float]:
-    """The kind of quantity that a text gives, and its value in SI.
+    """The kind of quantity that a text gives, and its value in SI.  Raises `UnitError` where it is neither.
 
     >>> temperature_or_pressure("5C"), temperature_or_pressure("118psig")
     (('temperature', 278.15), ('pressure', 914906.4))
@@ -342,7 +342,7 @@ def temperature_or_pressure(text: str, atmosphere: float = units.STANDARD_ATMOSP
 
 
 def air_pressure(text: str) -> float:
-    """The pressure of the air (Pa), absolute.
+    """The pressure of the air (Pa), absolute.  Raises `LimitError` for one of no place on earth that is computed here.
 
     >>> air_pressure("0.84bar")
     84000.0

@@ -24,7 +24,7 @@ _ENDING = ".csv"
 
 
 def progress(args: Namespace, reader: Reader) -> int:
-    """Show where the learner stands, or write the record to a file, or delete it."""
+    """Show where the learner stands, or write the record to a file, or delete it.  Raises `InputError` for options that do not go together."""
     if args.yes and not args.delete:
         raise InputError("--yes goes with --delete: leave it out, or add --delete")
     record = _record_of(args)

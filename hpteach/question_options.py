@@ -27,7 +27,7 @@ _SILENT, _BETWEEN = 1.0, 5.0
 
 
 def ask(args: Namespace, reader: Reader) -> int:
-    """Ask one question with the figures of a seed, or list the questions."""
+    """Ask one question with the figures of a seed, or list the questions.  Raises `InputError` for options that do not go together."""
     from hpteach.tables import Table
 
     if args.question is not None:
@@ -87,7 +87,7 @@ def bank(args: Namespace, reader: Reader) -> int:
 
 
 def bank_of(args: Namespace) -> Bank:
-    """The bank in --folder, or the project's own."""
+    """The bank in --folder, or the project's own.  Raises `InputError` where that is no folder."""
     from hpteach.questions import read_bank
 
     if args.folder is not None and not os.path.isdir(args.folder):

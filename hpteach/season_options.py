@@ -62,7 +62,7 @@ _MOST_CURRENCY = 12
 def season_of(args: Namespace, reader: Reader, tell: Callable[[str], object] | None = None) -> tuple[Season, SeasonChoices, tuple[str, ...]]:
     """The season of the options, what it was reckoned with, and what is to be remarked; `tell` hears how far it is where it takes long.
 
-    Raises what reading the options and adding up raise, beginning with the option; also for a machine that runs in no weather of the season.
+    Raises what reading the options and adding up raise, beginning with the option, and `InputError` for a load that no house has; also for a machine that runs in no weather of the season.
     """
     from hpteach.machine.running import FROST_COUNTED, MachineInWinter
     from hpteach.machine.season import load_in, season
@@ -110,7 +110,7 @@ def season_of(args: Namespace, reader: Reader, tell: Callable[[str], object] | N
 
 
 def climate_of(args: Namespace) -> Climate:
-    """The climate of --climate, a name or a file of hours, with the temperatures of --design-temperature and --zero-load.
+    """The climate of --climate, a name or a file of hours, with the temperatures of --design-temperature and --zero-load.  Raises `UnknownNameError`.
 
     >>> climate_of(Namespace(climate="colder", design_temperature="-15C", zero_load=None)).design_temperature
     258.15
@@ -135,7 +135,7 @@ def climate_of(args: Namespace) -> Climate:
 
 
 def rate(text: str, what: str) -> tuple[float, str]:
-    """A price or carbon for each joule, and its currency ("" where there is none; kg for carbon).
+    """A price or carbon for each joule, and its currency ("" where there is none; kg for carbon).  Raises `UnitError`, and `UnknownNameError` for a unit of energy.
 
     >>> rate("0.36 EUR/kWh", "price")
     (1e-07, 'EUR')

@@ -42,6 +42,19 @@ def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None)
     _hold_the_lessons(lessons)
     return [
         sys.executable, "-m", "jupyterlab",
+        *lab_options(lessons),
+        *([f"--ServerApp.port={port}"] if port is not None else ()),
+        *(() if browser else ("--no-browser",)),
+    ]  # fmt: skip
+
+
+def lab_options(lessons: Path) -> list[str]:
+    """What every JupyterLab with the lessons is told, on one's own machine and in a class server: it opens the first lesson and fetches nothing.
+
+    >>> lab_options(Path("lessons"))[0]
+    '--ServerApp.root_dir=lessons'
+    """
+    return [
         f"--ServerApp.root_dir={lessons}",
         f"--LabApp.default_url=/lab/tree/{FIRST_LESSON}",
         f"--LabApp.app_settings_dir={Path(__file__).with_name('lab_settings')}",  # asks for no news, saves only on request
@@ -49,10 +62,8 @@ def lab_command(lessons: Path, *, browser: bool = True, port: int | None = None)
         "--LabApp.check_for_updates_class=jupyterlab.NeverCheckForUpdate",
         "--LabApp.extension_manager=readonly",
         "--ServerApp.answer_yes=True",  # one Ctrl-C ends it, without a question
-        *([f"--ServerApp.port={port}"] if port is not None else ()),
-        *(() if browser else ("--no-browser",)),
         *(("--allow-root",) if hasattr(os, "geteuid") and os.geteuid() == 0 else ()),
-    ]  # fmt: skip
+    ]
 
 
 def pages_command(lessons: Path, *, browser: bool = True, port: int | None = None, address: str = LOOPBACK) -> list[str]:
@@ -91,7 +102,7 @@ def pages_command(lessons: Path, *, browser: bool = True, port: int | None = Non
 
 
 def is_loopback(address: str) -> bool:
-    """Whether an address is reached from this machine alone; refuses what is neither localhost nor an IPv4 address.
+    """Whether an address is reached from this machine alone.  Raises `InputError` for what is neither localhost nor an IPv4 address.
 
     >>> is_loopback("127.0.0.1"), is_loopback("localhost"), is_loopback("0.0.0.0")
     (True, True, False)

@@ -112,7 +112,7 @@ def base_number(number: float, kind: str, system: str = "SI", *, atmosphere: flo
 
 
 def unit_shown(kind: str, system: str = "SI") -> Shown:
-    """The unit in which a kind is shown: its label and its usual number of decimals.
+    """The unit in which a kind is shown: its label and its usual number of decimals.  Raises `UnknownNameError` for another kind or system.
 
     >>> unit_shown("pressure", "IP").label
     'psia'

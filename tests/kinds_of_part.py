@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from hpteach.questions import Variant, deal
 from hpteach.questions.bank import Question, read_question
+from tests.example_question import head
 
-HEAD = 'title = "Example"\nversion = 1\ntopic = "start"\nlevel = 1\nlesson = "03"\ncovers = ["EU 2024/2215 Annex I 1.03"]\n'
+HEAD = head("03", "1.03")
 
 CIRCUIT = '[scenario]\nvalve_position = "{position}"\nmetering_layout = "{layout}"\n'
 CYCLE = """

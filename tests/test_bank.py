@@ -13,6 +13,7 @@ from hpteach.questions import parts as parts_module
 from hpteach.questions import deal, read_bank
 from hpteach.questions.bank import bank_of_files, read_question
 from hpteach.questions.orders import CORRECTIONS
+from tests.example_question import head
 
 FILE = "start/example.toml"
 
@@ -337,13 +338,7 @@ def test_shipped_question_prints_short_numbers(question):
 
 # A circuit alone, and an order ----------------------------------------------------------------
 
-CIRCUIT = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "02"
-covers = ["EU 2024/2215 Annex I 1.04"]
+CIRCUIT = head("02", "1.04") + """
 prompt = "It stands in {valve_position}; the {condenser} condenses."
 
 [draw.position]

@@ -18,17 +18,12 @@ from hpteach.errors import InputError, UnknownNameError
 from hpteach.questions import check, deal, read_bank
 from hpteach.questions.bank import read_question
 from hpteach.questions.checking import within
+from tests.example_question import head
 
 BANK = read_bank()
 
 # One part for each case below; the numbers are fixed, so that every row can be worked out by hand.
-TEXT = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "00"
-covers = ["EU 2024/2215 Annex I 1.01"]
+TEXT = head("00", "1.01") + """
 prompt = "?"
 
 [draw.reading]

@@ -2,7 +2,6 @@
 
 import contextlib
 import io
-import json
 import os
 import shlex
 import signal
@@ -18,6 +17,7 @@ from hpteach.cli import COMMANDS, main
 from hpteach.fluids import catalogue, refrigerant
 from hpteach.options import PROGRAM
 from hpteach.serving import FIRST_LESSON
+from tests.command_line import ran, shown
 
 ROOT = Path(hpteach.__file__).resolve().parents[1]
 ELSEWHERE = {"PYTHONPATH": str(ROOT), **os.environ}
@@ -32,20 +32,6 @@ CYCLE_KEYS = {
     "refrigerating_effect_J_per_kg", "heat_rejected_J_per_kg", "cop_heating", "cop_cooling", "pressure_ratio", "cautions",
 }  # fmt: skip
 SATURATED_KEYS = {"hf_J_per_kg", "hg_J_per_kg", "sf_J_per_kgK", "sg_J_per_kgK"}
-
-
-def ran(line, capsys):
-    """(exit code, standard output, standard error) of a command line."""
-    code = main(shlex.split(line) if isinstance(line, str) else line)
-    told = capsys.readouterr()
-    return code, told.out, told.err
-
-
-def shown(line, capsys):
-    """The JSON object of a command that has to end well and say nothing else."""
-    code, out, err = ran(f"{line} --json", capsys)
-    assert (0, "") == (code, err)
-    return json.loads(out)
 
 
 def outside(*argv, **how):
@@ -186,6 +172,16 @@ def test_lab_opens_the_first_lesson():
     assert [sys.executable, "-m", "jupyterlab"] == started[0][:3]
     assert {"--no-browser", "--ServerApp.port=8890", f"--LabApp.default_url=/lab/tree/{FIRST_LESSON}"} <= set(started[0])
     assert f"--ServerApp.root_dir={ROOT / 'notebooks'}" in started[0]
+
+
+@pytest.mark.parametrize("command", ["lab", "pages"])
+def test_the_lessons_begin_in_the_units_that_were_asked_for(command, capsys):
+    """The server that is started, and so its kernels, are told the units and when that was said; nothing else is, and not after it."""
+    told = []
+    for units in (["--units", "ip"], ["--units", "SI"], []):
+        assert 0 == main([command, "--no-browser", *units], run=lambda _: told.append(os.environ.get("HPTEACH_UNITS", "")) or 0)
+    assert [["IP", "since"], ["SI", "since"], []] == [text.split()[:2] for text in told] and "HPTEACH_UNITS" not in os.environ
+    assert 2 == main([command, "--units", "CGS"], run=lambda _: pytest.fail("started")) and "CGS" in capsys.readouterr().err
 
 
 @pytest.mark.parametrize(("argv", "as_if"), [([], ["lab"]), (["--port=8890"], ["lab", "--port=8890"]), (["--no-browser"], ["lab", "--no-browser"])])

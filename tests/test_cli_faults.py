@@ -2,13 +2,11 @@
 
 from __future__ import annotations
 
-import json
 import shlex
 
 import pytest
 
 from hpteach.circuit import ValvePosition
-from hpteach.cli import main
 from hpteach.fault_readouts import OPENING, faults_dictionary, faults_list, size_shown, trouble_cautions, trouble_in_words, trouble_tables
 from hpteach.fluids import moist_air
 from hpteach.machine import demo_machine
@@ -16,24 +14,11 @@ from hpteach.machine.faults import KINDS, fault, operate_with
 from hpteach.machine.readings import LIVE, READINGS
 from hpteach.machine.signs import COMPARED
 from hpteach.machine.trouble import trouble
+from tests.command_line import ran, shown
 
 COOLING = "operate --refrigerant R-410A --valve cooling --outdoor 95F/75F --indoor 80F/67F"
 HEATING = "operate --refrigerant R-32 --valve heating --outdoor 7C/87% --indoor 20C/50%"
 HOT, ROOM = moist_air(308.15, relative_humidity=0.4), moist_air(299.85, relative_humidity=0.51)
-
-
-def ran(line: str, capsys) -> tuple[int, str, str]:
-    """(exit code, standard output, standard error) of a command line."""
-    code = main(shlex.split(line))
-    told = capsys.readouterr()
-    return code, told.out, told.err
-
-
-def shown(line: str, capsys) -> dict:
-    """The JSON object of a command that ends well and says nothing else."""
-    code, out, err = ran(f"{line} --json", capsys)
-    assert (0, "") == (code, err)
-    return json.loads(out)
 
 
 def test_json_holds_faults_signs_readings_and_the_switch(capsys) -> None:

@@ -14,6 +14,7 @@ from hypothesis import strategies as st
 from hpteach.cli import COMMANDS, main
 from hpteach.fluids import refrigerant
 from hpteach.machine.climate import climate
+from tests.command_line import ran
 
 HEATING = "operate --refrigerant R-410A --valve heating --outdoor 47F/43F --indoor 70F/60F"
 COOLING = "operate --refrigerant R-290 --valve cooling --outdoor 95F/75F --indoor 80F/67F"
@@ -35,13 +36,6 @@ def hours(tmp_path):
     file = tmp_path / "mine.csv"
     file.write_text("outdoor_C,hours\n-8,50\n9,400\n", encoding="utf-8")
     return shlex.quote(str(file))
-
-
-def ran(line: str, capsys) -> tuple[int, str, str]:
-    """(exit code, standard output, standard error) of a command line."""
-    code = main(shlex.split(line))
-    told = capsys.readouterr()
-    return code, told.out, told.err
 
 
 def shown(line: str, capsys) -> dict:

@@ -10,7 +10,7 @@ from hpteach.errors import LimitError
 from hpteach.fluids import moist_air
 from hpteach.machine import demo_machine, operate
 from hpteach.machine.defrost import Demand, Ending, TimeTemperature
-from hpteach.machine.frost import Growth, air_flow_share, frost_cycle, frosted, integrated, most_frost, thickness
+from hpteach.machine.frost import Growth, air_flow_share, frost_cycle, frosted, most_frost, thickness
 from hpteach.circuit import ValvePosition
 
 FAHRENHEIT = {47: (281.483, 279.261), 35: (274.817, 273.706), 17: (264.817, 263.706)}
@@ -210,12 +210,6 @@ def test_blocked_coil_begins_a_defrost_by_itself():
     found = frost_cycle(demo_machine("R-32"), moist_air(274.15, relative_humidity=1.0), room(), TimeTemperature(interval=36000.0))
     assert "the coil is blocked" == found.begins_because
     assert found.running < 36000.0
-
-
-def test_integrated_is_the_frost_cycle():
-    """The rating methods' word means the same figures."""
-    machine, outdoor, indoor = demo_machine("R-32"), rated(35), room()
-    assert frost_cycle(machine, outdoor, indoor).capacity == pytest.approx(integrated(machine, outdoor, indoor).capacity, rel=1e-9)
 
 
 @pytest.mark.parametrize("name", DEMOS)

@@ -2,32 +2,15 @@
 
 from __future__ import annotations
 
-import json
-import shlex
-
 import pytest
 
-from hpteach.cli import main
 from hpteach.cycle import NAMES
 from hpteach.fluids import refrigerant
 from hpteach.gauge_options import READINGS
 from hpteach.gauges import FieldReadings
+from tests.command_line import ran, shown
 
 LINE = "gauges --refrigerant R-410A --valve cooling --suction 118psig --discharge 365psig --suction-line 52F --liquid-line 100F"
-
-
-def ran(line: str, capsys) -> tuple[int, str, str]:
-    """(exit code, standard output, standard error) of a command line."""
-    code = main(shlex.split(line))
-    told = capsys.readouterr()
-    return code, told.out, told.err
-
-
-def shown(line: str, capsys) -> dict:
-    """The JSON object of a command that ends well."""
-    code, out, err = ran(f"{line} --json", capsys)
-    assert (0, "") == (code, err)
-    return json.loads(out)
 
 
 def test_each_option_is_a_reading() -> None:

@@ -21,6 +21,7 @@ STANDING = FOLDER / "where-i-stand.ipynb"
 EXAM = FOLDER / "16-mock-exam.ipynb"
 TAUGHT = [path for path in LESSONS if path != EXAM]
 EACH = pytest.mark.parametrize("path", NOTEBOOKS, ids=[path.stem for path in NOTEBOOKS])
+LESSON = pytest.mark.parametrize("path", LESSONS, ids=NAMES)
 
 
 def cells(path: Path, kind: str) -> list[str]:
@@ -50,17 +51,22 @@ def test_a_code_cell_is_one_import_and_one_call(path: Path) -> None:
             assert cell["metadata"]["jupyter"]["source_hidden"] is True
 
 
-@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+def text_of(path: Path) -> str:
+    """All prose of a notebook."""
+    return "\n".join(cells(path, "markdown"))
+
+
+@LESSON
 def test_a_lesson_says_what_it_needs_gives_and_leads_to(path: Path) -> None:
-    """Every lesson names what to know before, minutes, objectives, how to begin, a summary card, cautions and what is next."""
-    text = "\n".join(cells(path, "markdown"))
+    """Every lesson names what to know before, minutes, objectives, how to begin, a summary card, cautions and what is next (test_lesson_parts looks at each)."""
+    text = text_of(path)
     for said in ("**You need:**", "**Time:**", "After this lesson you can", "Run All Cells", "Summary card", "**Next:**", "(invented)"):
         assert said in text, said
     assert re.search(r"\*\*Caution\.|Before you touch a real machine", text)
     assert "local codes" in text
 
 
-@pytest.mark.parametrize("path", LESSONS, ids=NAMES)
+@LESSON
 def test_a_lesson_asks_before_it_shows_and_checks_at_the_end(path: Path) -> None:
     """Predictions come first, explorers only through them; an exercise of its own closes the lesson (the mock exam that of it), with only the
     summary, cautions and the next lesson after it."""
@@ -84,15 +90,13 @@ def test_what_gives_a_prediction_away_is_folded(path: Path) -> None:
 
 
 def test_the_page_of_ones_own_shows_and_practises() -> None:
-    """Beside the lessons stands one page: where the learner stands, then practice; it says what is kept and where, and cautions.  Lesson 00 leads to it."""
-    assert [STANDING] == [path for path in NOTEBOOKS if path not in LESSONS and path.parent == FOLDER]
+    """One page beside the lessons shows where the learner stands, then practises; it says what is kept and where, and cautions."""
     calls = [ast.parse(source).body[1].value.func.id for source in cells(STANDING, "code")]
     assert ["WhereIStand", "Practice"] == calls
     text = "\n".join(cells(STANDING, "markdown"))
     for said in ("**You need:**", "**Time:**", "With this page you can", "Run All Cells", "are invented", "in one file on this machine, and nowhere else", "**Caution.**", "local codes"):
         assert said in text, said
     assert f"rests longer each time: {', '.join(str(interval(box).days) for box in range(1, LAST_BOX))}, then {interval(LAST_BOX).days} days" in text
-    assert STANDING.name in "\n".join(cells(FOLDER / "00-start-here.ipynb", "markdown"))
 
 
 @EACH
@@ -129,6 +133,16 @@ def test_the_figures_in_the_prose_are_true() -> None:
     assert "9.0 °F" == show(5.0, "temperature difference", "IP")
     assert f"{STANDARD_ATMOSPHERE / 1e5:.3f} bar (14.7 psia)" in start
     assert "14.7 psia" == show(STANDARD_ATMOSPHERE, "pressure", "IP")
+
+
+def test_the_panel_of_lesson_00_shows_what_its_text_says() -> None:
+    """R-134a at 20 °C has the absolute and the gauge pressure that lesson 00 states, in both systems."""
+    from hpteach.fluids import refrigerant
+    from hpteach.units import show
+
+    pressure, text = refrigerant("R-134a").bubble_pressure(293.15), text_of(LESSONS[0])
+    for kind in ("pressure", "gauge pressure"):
+        assert f"{show(pressure, kind)} ({show(pressure, kind, 'IP')})" in text
 
 
 def test_cooling_falls_with_the_suction_pressure() -> None:
@@ -177,10 +191,10 @@ def test_the_tables_of_lessons_02_and_07_are_what_the_flow_says(position: str) -
 def test_the_liquid_line_of_lesson_07_holds_what_the_flow_says(where: str, layout: str) -> None:
     """What the liquid line holds with a single device, in cooling and in heating."""
     from hpteach.circuit import MeteringLayout, ValvePosition
-    from hpteach.questions.paths import Standing, flags, flow_of
+    from hpteach.questions.paths import StatedCircuit, flags, flow_of
 
     def held(position: ValvePosition) -> str:
-        liquid = flags(flow_of(Standing(position, MeteringLayout(layout))))["liquid_line_liquid"]
+        liquid = flags(flow_of(StatedCircuit(position, MeteringLayout(layout))))["liquid_line_liquid"]
         return "liquid at high pressure" if liquid else "mixture at low pressure"
 
     assert {(where, held(ValvePosition.COOLING), held(ValvePosition.HEATING))} == rows(FOLDER / "07-metering-direction.ipynb", where)

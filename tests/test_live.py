@@ -138,3 +138,9 @@ def test_a_picture_of_no_use_is_refused(width: int, height: int, scale: float) -
     """A picture too small or at an odd scale is refused."""
     with pytest.raises(LimitError, match="too small or too fine"):
         LiveFigure(width, height, scale=scale)
+
+
+@pytest.mark.parametrize(("width", "slides"), [(599, False), (600, True)])
+def test_a_picture_too_broad_for_a_phone_is_marked(width: int, slides: bool) -> None:
+    """From 600 pixels on a picture carries the class that lets it slide sideways on a phone instead of shrinking."""
+    assert slides == ("hpteach-broad" in LiveFigure(width, 300).image._dom_classes)

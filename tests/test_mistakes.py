@@ -13,9 +13,10 @@ from hpteach.questions import check, deal, read_bank
 from hpteach.questions.bank import read_question
 from hpteach.questions.expressions import expression, gaps
 from hpteach.questions.mistakes import WAYS, way_called, why_not, wrong_answer, wrong_world
-from hpteach.questions.paths import Standing
+from hpteach.questions.paths import StatedCircuit
 from hpteach.questions.scenarios import Printed, Setting, Situation, solve
 from hpteach.questions.ways import Stated
+from tests.example_question import head
 
 SUPERHEATED = Setting("R-134a", ValvePosition.COOLING, saturated_suction_temperature=253.15, saturated_condensing_temperature=303.15, superheat=10.0)
 SATURATED = Setting("R-134a", ValvePosition.COOLING, saturated_suction_temperature=253.15, saturated_condensing_temperature=303.15)
@@ -90,7 +91,7 @@ def test_printed_quantity_stands_unless_the_thought_changes_it():
 
 def test_wrong_world_holds_what_such_a_one_would_tick():
     """A choice, an order or a state is answered from the world as the wrong thought has it."""
-    found = wrong_world("wrong_valve_position", Situation(standing=Standing(ValvePosition.HEATING)), {})
+    found = wrong_world("wrong_valve_position", Situation(stated_circuit=StatedCircuit(ValvePosition.HEATING)), {})
     assert (1.0, "outdoor coil") == (found.quantities["cooling"], found.words["condenser"])
 
 
@@ -139,13 +140,7 @@ def test_way_has_a_meaning_only_where_it_can_be_gone(way, stated, quantity, reas
     assert (reason in found) if reason else (found == "")
 
 
-EXAMPLE = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "03"
-covers = ["EU 2024/2215 Annex I 1.02"]
+EXAMPLE = head("03", "1.02") + """
 prompt = "It stands beside {refrigerant}."
 
 [scenario]

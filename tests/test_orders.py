@@ -12,10 +12,11 @@ from hpteach.panels import Exercise
 from hpteach.questions import check, deal, read_bank
 from hpteach.questions.bank import read_question
 from hpteach.questions.orders import CORRECTIONS, diagnosed, right_order, scrambled, wrong_orders
-from hpteach.questions.paths import Standing, flow_of
+from hpteach.questions.paths import StatedCircuit, flow_of
+from tests.example_question import head
 
 BANK = read_bank()
-COOLING, HEATING = (flow_of(Standing(position)) for position in (ValvePosition.COOLING, ValvePosition.HEATING))
+COOLING, HEATING = (flow_of(StatedCircuit(position)) for position in (ValvePosition.COOLING, ValvePosition.HEATING))
 ROUND = ("compressor", "outdoor coil", "liquid line", "indoor coil", "vapour line")
 ORDERS = [question for question in BANK.questions.values() if any(part.kind == "order" for part in question.parts)]
 
@@ -123,13 +124,7 @@ def test_terminal_asks_and_checks_an_order(capsys):
 
 def test_order_can_be_asked_of_a_cycle():
     """A question that states a whole cycle may ask for an order too, which is that of its own flow."""
-    text = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "02"
-covers = ["EU 2024/2215 Annex I 1.04"]
+    text = head("02", "1.04") + """
 prompt = "It evaporates at {T4a}."
 
 [scenario]

@@ -7,13 +7,13 @@ import pytest
 from hpteach.circuit import FEELS, MeteringLayout, ValvePosition, flow, position_by_feel, reversible_circuit
 from hpteach.errors import CircuitError, UnknownNameError
 from hpteach.questions import deal, read_bank
-from hpteach.questions.paths import FLAGS, WORDS, Standing, flags, flow_of, ranked, standing, stuck, turned, words
+from hpteach.questions.paths import FLAGS, WORDS, StatedCircuit, flags, flow_of, ranked, stated_circuit, stuck, turned, words
 
 MODES = (ValvePosition.HEATING, ValvePosition.COOLING)
 
 
 def stands(mode, layout="each-coil", held="nothing"):
-    return flow_of(Standing(ValvePosition(mode), MeteringLayout(layout), held))
+    return flow_of(StatedCircuit(ValvePosition(mode), MeteringLayout(layout), held))
 
 
 @pytest.mark.parametrize(
@@ -144,7 +144,7 @@ def test_every_flag_and_word_is_there(mode, layout):
 )
 def test_position_follows_from_wiring_and_solenoid(wired, current, position):
     """The wiring alone does not say where the valve stands, nor does the current."""
-    assert position == standing({"energised_in": wired, "solenoid": current}).valve_position
+    assert position == stated_circuit({"energised_in": wired, "solenoid": current}).valve_position
     assert turned(turned(ValvePosition(position))) == position
 
 
@@ -164,4 +164,4 @@ def test_what_is_met_twice_or_not_at_all_is_refused():
         with pytest.raises(UnknownNameError):
             stuck(text)
     with pytest.raises(UnknownNameError, match="state of the solenoid"):
-        standing({"energised_in": "heating", "solenoid": "on"})
+        stated_circuit({"energised_in": "heating", "solenoid": "on"})

@@ -7,16 +7,11 @@ import pytest
 from hpteach.questions import Bank, prove, read_bank
 from hpteach.questions import proof as proof_module
 from hpteach.questions.bank import read_question
+from tests.example_question import head
 
 BANK = read_bank()
 
-QUESTION = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "00"
-covers = ["EU 2024/2215 Annex I 1.01"]
+QUESTION = head("00", "1.01") + """
 prompt = "The work is {work} and the load is {load}."
 
 [draw.work]

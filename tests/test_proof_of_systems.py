@@ -8,6 +8,7 @@ from hpteach import units
 from hpteach.questions import deal, read_bank
 from hpteach.questions.bank import read_question
 from hpteach.questions.proof_of_systems import failures_of_systems, in_si
+from tests.example_question import head
 
 QUESTIONS = ["read-a-gauge", "cooling-cop", "predict-which-coil", "order-the-circuit", "cop-on-a-cold-day"]
 
@@ -21,13 +22,7 @@ def test_numbers_of_ip_lead_to_the_same_answer_in_si(name):
 def test_number_that_belongs_to_one_system_is_found():
     """An expression with a bare number in it that is meant in one unit comes to the same in both; one whose printed figures are rounded
     further than the tolerance allows does not."""
-    text = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "00"
-covers = ["EU 2024/2215 Annex I 1.01"]
+    text = head("00", "1.01") + """
 prompt = "It boils at {cold} and condenses at {warm}; p1 = {p1}."
 
 [draw.cold]

@@ -7,15 +7,10 @@ import pytest
 from hpteach.questions import deal, read_bank
 from hpteach.questions.bank import read_question
 from hpteach.questions.proof_of_texts import LONGEST_PROMPT, failures_of_prompt, proof_of_texts
+from tests.example_question import head
 
 PROMPT = "A gauge shows {reading}."
-QUESTION = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "00"
-covers = ["EU 2024/2215 Annex I 1.01"]
+QUESTION = head("00", "1.01") + """
 prompt = "{PROMPT}"
 
 [draw.reading]

@@ -11,29 +11,15 @@ from pathlib import Path
 import pytest
 
 import hpteach
-from hpteach.cli import main
 from hpteach.question_options import lessons_of_the_course
 from hpteach.questions import deal, read_bank
 from hpteach.questions.law_topics import law_topics
+from tests.command_line import ran, shown
 
 ROOT = Path(hpteach.__file__).resolve().parents[1]
 SOUND = (ROOT / "exercises" / "start" / "read-a-gauge.toml").read_text(encoding="utf-8")
 # Its second mistake is no mistake, so it can never be told from the answer: readable, but the proof fails.
 UNSOUND = SOUND.replace('value = "reading - atmosphere"', 'value = "reading + atmosphere"')
-
-
-def ran(line, capsys):
-    """(exit code, standard output, standard error) of a command line."""
-    code = main(shlex.split(line))
-    told = capsys.readouterr()
-    return code, told.out, told.err
-
-
-def shown(line, capsys):
-    """The JSON object of a command that has to end well and say nothing else."""
-    code, out, err = ran(f"{line} --json", capsys)
-    assert (0, "") == (code, err)
-    return json.loads(out)
 
 
 def written(folder, name, text):

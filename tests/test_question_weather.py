@@ -23,6 +23,7 @@ from hpteach.questions.entries import Entry
 from hpteach.questions.expressions import expression
 from hpteach.questions.scenarios import KINDS_OF, Given, Situation, solve
 from hpteach.questions.weather import QUANTITIES, Weather, machine_called, worked
+from tests.example_question import head
 
 BANK = read_bank()
 ATMOSPHERE = 101325.0
@@ -121,7 +122,7 @@ def test_compared_air_takes_everything_else_from_the_first(table, good, compare,
     assert {**{key: value for key, value in read(table, **good).items() if key not in gone}, **own} == completed_air(own, read(table, **good), table)
 
 
-HEAD = 'title = "Example"\nversion = 1\ntopic = "air-side"\nlevel = 1\nlesson = "10"\ncovers = ["EU 2024/2215 Annex I 1.02"]\nprompt = "?"\n'
+HEAD = head("10", "1.02", "air-side") + 'prompt = "?"\n'
 PART = '[[parts]]\nid = "a"\nkind = "number"\ntext = "?"\nquantity = "{}"\nanswer = "{}"\ntolerance = {{ relative = 0.01, reason = "test" }}\nhints = ["?"]\nsolution = "?"\n'
 
 

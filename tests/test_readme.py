@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import json
+import re
 import shlex
 from pathlib import Path
 
@@ -87,6 +89,16 @@ def test_installing_names_an_environment_and_this_folder(line) -> None:
     assert make.split() in (["python3", "-m", "venv", ".venv"], ["py", "-3.12", "-m", "venv", ".venv"])
     assert ["-m", "pip", "install", "--quiet", "--editable"] == install.split()[1:6]
     assert install.split()[6] == ('".[test]"' if "pytest" in line else ".")
+
+
+def test_the_list_of_lessons_is_that_of_the_index() -> None:
+    """The README and notebooks/index.ipynb list the same lessons, each with the same sentence."""
+    cells = json.loads((TOP / "notebooks" / "index.ipynb").read_text("utf-8"))["cells"]
+    index = "\n\n".join("".join(cell["source"]) for cell in cells)
+    here = re.findall(r"^\d+\. \[([^\]]+)\]\(notebooks/([\w-]+\.ipynb)\): (.*?)(?=\n\d+\. |\n\n)", README, re.MULTILINE | re.DOTALL)
+    there = re.findall(r"^- \[([^\]]+)\]\(([\w-]+\.ipynb)\), \d+ minutes: (.*)$", index, re.MULTILINE)
+    assert 17 == len(here)
+    assert [(title, file, " ".join(said.split())) for title, file, said in here] == there
 
 
 def test_every_lesson_is_in_the_list() -> None:

@@ -11,8 +11,8 @@ from hpteach.errors import LimitError
 from hpteach.fluids import moist_air
 from hpteach.machine import demo_machine, operate
 from hpteach.machine.climate import climate
-from hpteach.machine.frost import integrated
-from hpteach.machine.running import MachineInWinter, following_of, performance_of
+from hpteach.machine.frost import frost_cycle
+from hpteach.machine.running import MachineInWinter
 from hpteach.units import STANDARD_ATMOSPHERE
 
 ROOM = 293.15
@@ -35,8 +35,8 @@ def speed(note: str) -> float:
 @pytest.mark.parametrize(("outdoor", "note"), [(263.15, "frost"), (275.15, "frost"), (279.15, "defrost by the clock"), (285.15, "")])
 def test_fixed_speed_gives_the_means_over_frost_and_defrost(outdoor: float, note: str) -> None:
     """Capacity and power are those of a whole cycle of frost and defrost in the air of the climate, and the note says which."""
-    running = performance_of(FIXED, ROOM, HUMID)(outdoor)
-    whole = integrated(FIXED, air(outdoor), moist_air(ROOM, relative_humidity=0.4))
+    running = MachineInWinter(FIXED, ROOM, HUMID).performance(outdoor)
+    whole = frost_cycle(FIXED, air(outdoor), moist_air(ROOM, relative_humidity=0.4))
     assert (pytest.approx(whole.capacity, rel=1e-9), pytest.approx(whole.power, rel=1e-9), note) == (running.capacity, running.power, running.note)
 
 
@@ -45,13 +45,13 @@ def test_frost_and_defrost_cost_capacity_where_it_freezes_only() -> None:
     shares = []
     for outdoor in (275.15, 285.15):
         clean = operate(FIXED, ValvePosition.HEATING, air(outdoor), moist_air(ROOM, relative_humidity=0.4))
-        shares.append(performance_of(FIXED, ROOM, HUMID)(outdoor).capacity / clean.capacity)
+        shares.append(MachineInWinter(FIXED, ROOM, HUMID).performance(outdoor).capacity / clean.capacity)
     assert 0.8 < shares[0] < 0.98 and 1.0 == pytest.approx(shares[1], abs=1e-9)
 
 
 def test_fixed_speed_follows_no_load() -> None:
     """A machine of one speed has no function that follows; one of variable speed has."""
-    assert (None, True) == (following_of(FIXED, ROOM, HUMID), callable(following_of(VARYING, ROOM, HUMID)))
+    assert (None, True) == (MachineInWinter(FIXED, ROOM, HUMID).following, callable(MachineInWinter(VARYING, ROOM, HUMID).following))
 
 
 def test_fixed_speed_runs_beyond_a_limit_and_says_so() -> None:
@@ -130,5 +130,5 @@ def test_each_temperature_is_computed_once() -> None:
 
 def test_thin_air_gives_less() -> None:
     """At 80 kPa the same fans move less air by mass, so capacity falls (computed; the direction follows from the density)."""
-    here, there = (performance_of(FIXED, ROOM, HUMID, pressure=pressure)(283.15).capacity for pressure in (STANDARD_ATMOSPHERE, 80e3))
+    here, there = (MachineInWinter(FIXED, ROOM, HUMID, pressure=pressure).performance(283.15).capacity for pressure in (STANDARD_ATMOSPHERE, 80e3))
     assert 0.9 < there / here < 0.999

@@ -9,7 +9,7 @@ import pytest
 from hpteach.circuit import MeteringLayout, ValvePosition
 from hpteach.errors import CircuitError, DataError, InputError
 from hpteach.questions import check, deal
-from hpteach.questions.paths import Standing, flow_of
+from hpteach.questions.paths import StatedCircuit, flow_of
 from hpteach.questions.states import STATES, read_state, state_at
 from tests.kinds_of_part import STATE, circuit, cycle, dealt, question
 
@@ -18,7 +18,7 @@ COOL, BOILING, NOWHERE = "superheated vapour at low pressure", "mixture of liqui
 
 
 def flow(position, layout="each-coil", held="nothing"):
-    return flow_of(Standing(ValvePosition(position), MeteringLayout(layout), held))
+    return flow_of(StatedCircuit(ValvePosition(position), MeteringLayout(layout), held))
 
 
 def asked(place, *, state=STATE):

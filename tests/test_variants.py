@@ -10,10 +10,11 @@ from hpteach import units
 from hpteach.errors import DataError, InputError, UnknownNameError
 from hpteach.questions import deal, read_bank
 from hpteach.questions.bank import read_question
+from tests.example_question import head
 
 BANK = read_bank()
 
-HEAD = 'title = "Example"\nversion = 1\ntopic = "start"\nlevel = 1\nlesson = "03"\ncovers = ["EU 2024/2215 Annex I 1.03"]\n'
+HEAD = head("03", "1.03")
 PART = '\n[[parts]]\nid = "{id}"\nkind = "number"\ntext = "?"\nquantity = "{quantity}"\nanswer = "{answer}"\n' \
     'tolerance = {{ {tolerance}, reason = "test" }}\nhints = ["?"]\nsolution = "{{answer}}"\n'  # fmt: skip
 

@@ -15,6 +15,7 @@ from hpteach.questions.bank import read_question
 from hpteach.questions.conditions import CONDITIONS
 from hpteach.questions.law_topics import law_topics
 from hpteach.questions.mistakes import WAYS
+from tests.example_question import head
 
 PAGE = (Path(__file__).parents[1] / "docs" / "writing-a-question.md").read_text(encoding="utf-8")
 BLOCKS = [textwrap.dedent(block).strip() for block in re.findall(r"(?:^    .*\n|^\n(?=    ))+", PAGE, re.MULTILINE)]
@@ -22,13 +23,7 @@ WHOLE = [block for block in BLOCKS if block.startswith("title = ")]
 PARTS = [block for block in BLOCKS if block.startswith("[[parts]]")]
 
 # A small question, into which each example of a part is put.
-BESIDE = """
-title = "Example"
-version = 1
-topic = "start"
-level = 1
-lesson = "03"
-covers = ["EU 2024/2215 Annex I 1.02"]
+BESIDE = head("03", "1.02") + """
 prompt = "A bench unit (invented) runs steadily in {position}, with R-32, between {low} and {high}."
 
 [draw.position]

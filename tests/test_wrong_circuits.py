@@ -11,7 +11,7 @@ from hpteach.circuit import MeteringLayout, ValvePosition
 from hpteach.fluids import moist_air
 from hpteach.questions.expressions import expression
 from hpteach.questions.mistakes import wrong_answer, wrong_world
-from hpteach.questions.paths import Standing, flags, flow_of
+from hpteach.questions.paths import StatedCircuit, flags, flow_of
 from hpteach.questions.scenarios import Setting, Situation, solve
 from hpteach.questions.weather import Weather
 from hpteach.questions.wrong_circuits import CIRCUITS
@@ -54,26 +54,26 @@ STUCK = "indoor check valve=open"
 
 # way, circuit, what then differs from the truth: flag and what such a one thinks (by hand, from the drawing of the circuit)
 STANDING = [
-    ("coils_swapped", Standing(ValvePosition.COOLING), {"condenser_indoors": 1.0, "condenser_outdoors": 0.0}),
+    ("coils_swapped", StatedCircuit(ValvePosition.COOLING), {"condenser_indoors": 1.0, "condenser_outdoors": 0.0}),
     (
         "wrong_valve_position",
-        Standing(ValvePosition.COOLING, MeteringLayout.INDOOR),
+        StatedCircuit(ValvePosition.COOLING, MeteringLayout.INDOOR),
         {"heating": 1.0, "cooling": 0.0, "condenser_indoors": 1.0, "condenser_outdoors": 0.0, "vapour_line_hot": 1.0, "vapour_line_cool": 0.0, "outdoor_pipe_hot": 0.0,
          "outdoor_pipe_cool": 1.0, "liquid_towards_indoors": 0.0, "liquid_towards_outdoors": 1.0, "liquid_line_liquid": 0.0, "liquid_line_mixture": 1.0},
     ),
     (
         "check_valve_ignored",
-        Standing(ValvePosition.COOLING),
+        StatedCircuit(ValvePosition.COOLING),
         {"indoor_device_meters": 0.0, "outdoor_device_meters": 1.0, "outdoor_check_open": 0.0, "liquid_line_liquid": 0.0, "liquid_line_mixture": 1.0},
     ),
     (
         "check_valve_ignored",
-        Standing(ValvePosition.HEATING),
+        StatedCircuit(ValvePosition.HEATING),
         {"indoor_device_meters": 1.0, "outdoor_device_meters": 0.0, "indoor_check_open": 0.0, "liquid_line_liquid": 0.0, "liquid_line_mixture": 1.0},
     ),
     (
         "stuck_part_ignored",
-        Standing(ValvePosition.COOLING, stuck=STUCK),
+        StatedCircuit(ValvePosition.COOLING, stuck=STUCK),
         {"indoor_device_meters": 1.0, "nothing_meters": 0.0, "indoor_check_open": 0.0, "condenser_outdoors": 1.0, "liquid_line_liquid": 1.0, "vapour_line_cool": 1.0, "outdoor_pipe_hot": 1.0},
     ),
 ]  # fmt: skip
@@ -83,31 +83,31 @@ STANDING = [
 def test_way_through_a_circuit_alone_changes_what_it_says(way, stands, thought):
     """In a circuit alone a wrong way changes just the flags that the drawing changes for someone who goes it."""
     right = flags(flow_of(stands))
-    wrong = wrong_world(way, Situation(standing=stands), {}).quantities
+    wrong = wrong_world(way, Situation(stated_circuit=stands), {}).quantities
     assert thought == {name: value for name, value in wrong.items() if name in right and right[name] != value}
 
 
 def test_other_position_changes_words_and_path():
     """Who takes the valve to be in its other position follows the whole path of that position."""
-    found = wrong_world("wrong_valve_position", Situation(standing=Standing(ValvePosition.COOLING)), {})
+    found = wrong_world("wrong_valve_position", Situation(stated_circuit=StatedCircuit(ValvePosition.COOLING)), {})
     assert ("indoor coil", "heating") == (found.words["condenser"], found.words["valve_position"])
-    assert flow_of(Standing(ValvePosition.HEATING)).path == found.flow.path
+    assert flow_of(StatedCircuit(ValvePosition.HEATING)).path == found.flow.path
 
 
 # way, circuit: where the wrong thought changes nothing
 CHANGES_NOTHING = [
-    ("check_valve_ignored", Standing(ValvePosition.COOLING, MeteringLayout.OUTDOOR)),
-    ("stuck_part_ignored", Standing(ValvePosition.COOLING)),
-    ("wrong_valve_position", Standing(ValvePosition.BETWEEN)),
-    ("coils_swapped", Standing(ValvePosition.BETWEEN)),
-    ("evaporating_and_condensing_swapped", Standing(ValvePosition.COOLING)),
+    ("check_valve_ignored", StatedCircuit(ValvePosition.COOLING, MeteringLayout.OUTDOOR)),
+    ("stuck_part_ignored", StatedCircuit(ValvePosition.COOLING)),
+    ("wrong_valve_position", StatedCircuit(ValvePosition.BETWEEN)),
+    ("coils_swapped", StatedCircuit(ValvePosition.BETWEEN)),
+    ("evaporating_and_condensing_swapped", StatedCircuit(ValvePosition.COOLING)),
 ]
 
 
 @pytest.mark.parametrize(("way", "stands"), CHANGES_NOTHING)
 def test_way_changes_nothing_where_there_is_nothing_to_mistake(way, stands):
     """Without check valves none is forgotten, and between its seats the valve has no other position."""
-    assert solve(Situation(standing=stands)).quantities == wrong_world(way, Situation(standing=stands), {}).quantities
+    assert solve(Situation(stated_circuit=stands)).quantities == wrong_world(way, Situation(stated_circuit=stands), {}).quantities
 
 
 def test_every_way_is_checked():

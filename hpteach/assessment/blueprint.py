@@ -37,6 +37,7 @@ from importlib.resources.abc import Traversable
 from pathlib import Path
 from types import MappingProxyType
 
+from hpteach.assessment.bounded_file import read_bounded
 from hpteach.assessment.roster import SYSTEMS, Learner
 from hpteach.errors import DataError, UnknownNameError
 from hpteach.questions.entries import Entry
@@ -55,6 +56,7 @@ _GAP = "{lesson}"
 _LESSON = re.compile(rf"\d\d|{EXAM}")
 _SLUG = re.compile(r"[a-z0-9]+(-[a-z0-9]+)*")
 _LARGEST = 200_000
+_NAME_ONE = "name a blueprint, a TOML file"
 _KEYS = ("title", "edition", "purpose", "minutes", "pass_mark", "pass_mark_why", "units", "table", "law", "sources", "not_covered", "lesson", "sections")
 _SECTION_KEYS = ("title", "questions", "drawings", "topics", "lessons", "covers", "at_least_each", "levels", "kinds", "without_kinds", "predictions")
 
@@ -184,15 +186,13 @@ def blueprint_of(text: str, file: str, id: str) -> Blueprint:
 
 
 def _at(path: Path) -> Blueprint:
-    try:
-        with path.open("rb") as file:
-            data = file.read(_LARGEST + 1)
-        text = data.decode("utf-8-sig")
-    except (OSError, ValueError) as error:
-        reason = "no UTF-8 text" if isinstance(error, UnicodeDecodeError) else getattr(error, "strerror", None) or error
-        raise DataError(f"{path.name}: cannot be read ({reason}): name a blueprint, a TOML file") from None
+    data = read_bounded(path, _LARGEST, _NAME_ONE)
     if len(data) > _LARGEST:
-        raise DataError(f"{path.name}: is larger than {_LARGEST} bytes: name a blueprint, a TOML file")
+        raise DataError(f"{path.name}: is larger than {_LARGEST} bytes: {_NAME_ONE}")
+    try:
+        text = data.decode("utf-8-sig")
+    except UnicodeDecodeError:
+        raise DataError(f"{path.name}: cannot be read (no UTF-8 text): {_NAME_ONE}") from None
     return blueprint_of(text, path.name, path.name.removesuffix(".toml"))
 
 

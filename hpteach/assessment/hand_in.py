@@ -23,11 +23,12 @@ from pathlib import Path
 from types import MappingProxyType
 from typing import Any
 
+from hpteach.assessment.bounded_file import read_bounded
 from hpteach.assessment.form_codes import read_form_code
 from hpteach.assessment.hand_in_keys import hand_in_key, read_hand_in_key
 from hpteach.assessment.secret import Secret
 from hpteach.assessment.whole_file import write_whole
-from hpteach.errors import DataError, HpteachError, InputError
+from hpteach.errors import DataError, InputError
 from hpteach.questions.expressions import shortened
 
 FORMAT = 1
@@ -138,15 +139,7 @@ def _signed_with(found: Mapping[str, Any], key: str) -> bool:
 
 
 def _loaded(path: Path, file: str) -> dict[str, Any]:
-    try:
-        if path.exists() and not path.is_file():
-            raise DataError(f"{file}: is no file: name a file that a learner handed in")
-        with path.open("rb") as opened:
-            data = opened.read(LARGEST_FILE + 1)
-    except HpteachError:
-        raise
-    except (OSError, ValueError) as error:
-        raise DataError(f"{file}: cannot be read ({getattr(error, 'strerror', None) or error}): name a file that a learner handed in") from None
+    data = read_bounded(path, LARGEST_FILE, "name a file that a learner handed in")
     if len(data) > LARGEST_FILE:
         raise DataError(f"{file}: is larger than {LARGEST_FILE:,} bytes, which no hand-in is: {_AGAIN}")
     try:

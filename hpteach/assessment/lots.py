@@ -39,8 +39,11 @@ _MOST_EXCHANGES = 12
 
 @dataclass(frozen=True)
 class Drawn:
-    """What was drawn: the questions (their places in the urn) in the order of the form, the place of each one's seed, its section,
-    whether it is a drawing task; difficulty and marks of the form."""
+    """What was drawn for one form, in its order.
+
+    `questions` are places in the urn; of each there are the place of its seed, its section, and whether it is a drawing task.
+    `difficulty` and `marks` are those of the form.
+    """
 
     questions: tuple[int, ...]
     seeds: tuple[int, ...]

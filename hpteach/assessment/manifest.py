@@ -24,6 +24,7 @@ from types import MappingProxyType
 from typing import Any
 
 from hpteach.assessment.blueprint import Blueprint, blueprint_of
+from hpteach.assessment.bounded_file import read_bounded
 from hpteach.assessment.form_codes import read_form_code
 from hpteach.assessment.forms import Form, FormQuestion
 from hpteach.assessment.roster import SYSTEMS, Learner
@@ -105,6 +106,15 @@ def write_manifest(path: str | Path, forms: Iterable[Form], blueprint: Blueprint
     """Write the manifest in one step, form by form, and return the path.
 
     Raises `InputError` where the place cannot be written.
+
+    >>> from tempfile import TemporaryDirectory
+    >>> from hpteach.assessment.blueprint import read_blueprint
+    >>> from hpteach.questions import read_bank
+    >>> secret = Secret(bytes(range(16)))
+    >>> with TemporaryDirectory() as folder:
+    ...     path = write_manifest(Path(folder) / "papers.json", [], read_blueprint("lesson-01"), read_bank(), secret)
+    ...     read_manifest(path, secret).blueprint.title == read_blueprint("lesson-01").title
+    True
     """
     with whole_file(path) as file:
         file.writelines(piece.encode() for piece in _pieces(forms, blueprint, bank, secret))
@@ -175,22 +185,23 @@ def read_manifest(path: str | Path, secret: Secret | None) -> Manifest:
     hpteach.errors.DataError: papers.json: cannot be read (No such file or directory): name the folder that the papers were dealt into
     """
     path = Path(path)
+    data = read_bounded(path, _LARGEST, "name the folder that the papers were dealt into")
+    if len(data) > _LARGEST:
+        raise DataError(f"{path.name}: is larger than {_LARGEST} bytes: is it the manifest of papers?")
     try:
-        with path.open("rb") as file:
-            data = file.read(_LARGEST + 1)
         text = data.decode("utf-8-sig")
     except UnicodeDecodeError:
         raise DataError(f"{path.name}: is no UTF-8 text: {_ANEW}") from None
-    except (OSError, ValueError) as error:
-        reason = getattr(error, "strerror", None) or error
-        raise DataError(f"{path.name}: cannot be read ({reason}): name the folder that the papers were dealt into") from None
-    if len(data) > _LARGEST:
-        raise DataError(f"{path.name}: is larger than {_LARGEST} bytes: is it the manifest of papers?")
     return manifest_of(text, path.name, secret)
 
 
 def manifest_of(text: str, file: str, secret: Secret | None) -> Manifest:
-    """The manifest in a text; refusals as in `read_manifest`, of which `file` is the name."""
+    """The manifest in a text; refusals as in `read_manifest`, of which `file` is the name.
+
+    >>> manifest_of("[]", "papers.json", None)
+    Traceback (most recent call last):
+    hpteach.errors.DataError: papers.json: is no manifest of papers: name the folder that the papers were dealt into
+    """
     data = _parsed(text, file)
     if secret is not None:
         _prove(data, file, secret)

@@ -85,6 +85,10 @@ class LearnerMarks:
     """What came of one learner's form.
 
     Who is `absent` gave no answer at all and has no marks.  `share` and `passed` are None then, and where nothing on the form could be judged.
+
+    >>> from hpteach.assessment.roster import Learner
+    >>> LearnerMarks(Learner("7"), "K7QM-2XAD", False, 6.0, 8.0, True).share
+    0.75
     """
 
     learner: Learner
@@ -132,7 +136,11 @@ class QuestionMarks:
 
 @dataclass(frozen=True)
 class ClassMistake:
-    """A foreseen mistake in the class: how many learners made it, how often, in which questions, what corrects it, the lesson to repeat ("" for none)."""
+    """A foreseen mistake in the class: how many learners made it, how often, in which questions, what corrects it, the lesson to repeat ("" for none).
+
+    >>> ClassMistake("cop_upside_down", 3, 4, ("cooling-cop",), "COP is what is wanted over what is paid for.", "05").words
+    'COP upside down'
+    """
 
     id: str
     learners: int

@@ -91,7 +91,13 @@ class Boxes:
 
 
 def practised(bank: Bank) -> tuple[Question, ...]:
-    """The questions that are dealt for practice, in the order of the bank: all but the predictions of the lessons."""
+    """The questions that are dealt for practice, in the order of the bank: all but the predictions of the lessons.
+
+    >>> from hpteach.questions import read_bank
+    >>> ids = [question.id for question in practised(read_bank())]
+    >>> "read-a-gauge" in ids, "predict-which-coil" in ids
+    (True, False)
+    """
     return tuple(question for question in bank.questions.values() if not question.id.startswith(PREDICTION))
 
 

@@ -21,6 +21,7 @@ from contextlib import suppress
 from dataclasses import dataclass, field
 from pathlib import Path
 
+from hpteach.assessment.bounded_file import read_bounded
 from hpteach.errors import DataError, InputError
 
 FEWEST_BYTES = 16
@@ -96,7 +97,7 @@ def new_secret(path: str | Path) -> Secret:
     except FileExistsError:
         raise InputError(f"{str(path)!r} is there already, and papers dealt with it need it to be marked: choose another name") from None
     except (OSError, ValueError) as error:
-        raise InputError(f"{str(path)!r} cannot be written ({_reason(error)}): choose another place for the secret") from None
+        raise InputError.unwritable(path, error, "choose another place for the secret") from None
     try:
         with os.fdopen(descriptor, "wb") as file:
             file.write(key.hex().encode() + b"\n")
@@ -105,7 +106,7 @@ def new_secret(path: str | Path) -> Secret:
     except OSError as error:
         with suppress(OSError):
             path.unlink()
-        raise InputError(f"{str(path)!r} cannot be written ({_reason(error)}): choose another place for the secret") from None
+        raise InputError.unwritable(path, error, "choose another place for the secret") from None
     return Secret(key)
 
 
@@ -120,15 +121,7 @@ def read_secret(path: str | Path) -> Secret:
     """
     path = Path(path)
     file = path.name or str(path)
-    try:
-        if path.exists() and not path.is_file():
-            raise DataError(f"{file}: is no file: name the file with the instructor's secret")
-        with path.open("rb") as opened:
-            data = opened.read(_LARGEST + 1)
-    except (OSError, ValueError) as error:
-        if isinstance(error, DataError):
-            raise
-        raise DataError(f"{file}: cannot be read ({_reason(error)}): name the file with the instructor's secret") from None
+    data = read_bounded(path, _LARGEST, "name the file with the instructor's secret")
     if len(data) > _LARGEST:
         raise DataError(f"{file}: is larger than {_LARGEST} bytes: is this the file with the instructor's secret?")
     bare = _as_saved(data).strip(_BLANKS)
@@ -173,7 +166,3 @@ def _as_saved(data: bytes) -> bytes:
         with suppress(UnicodeDecodeError):
             return data.decode("utf-16").encode("utf-8")
     return data.removeprefix(codecs.BOM_UTF8)
-
-
-def _reason(error: Exception) -> object:
-    return getattr(error, "strerror", None) or error

@@ -54,7 +54,14 @@ _TIME = "%Y-%m-%dT%H:%M:%S.%fZ"
 
 @dataclass(frozen=True)
 class Sitting:
-    """One sitting as it stands at the moment `as_of`; texts of answers by question number and part, `flagged` the numbers of questions to come back to."""
+    """One sitting as it stands at the moment `as_of`; texts of answers by question number and part, `flagged` the numbers of questions to come back to.
+
+    >>> from hpteach.assessment.blueprint import read_blueprint
+    >>> from hpteach.questions import read_bank
+    >>> begun = Sittings.off().begin(read_blueprint("lesson-01"), read_bank())
+    >>> begun.open, begun.answer(1, "a"), begun.answered(1, ["a"])
+    (True, '', 0)
+    """
 
     id: str
     manifest: Manifest

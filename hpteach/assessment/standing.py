@@ -23,7 +23,11 @@ MOST_SHOWN = 6
 
 @dataclass(frozen=True)
 class TopicStanding:
-    """A topic: its questions, how many of them were tried, the answers that were right and wrong, and the questions that are due again."""
+    """A topic: its questions, how many of them were tried, the answers that were right and wrong, and the questions that are due again.
+
+    >>> TopicStanding("units", questions=7, tried=4, right=6, wrong=2, due=1).share_right
+    0.75
+    """
 
     topic: str
     questions: int
@@ -48,6 +52,9 @@ class Misunderstanding:
     """A mistake that was made: its id, how often, when last and in which question, what corrects the thought, the lesson to repeat ("" for none).
 
     `put_right` says whether a question that needs the same thought was answered rightly since.
+
+    >>> Misunderstanding("cop_upside_down", 2, datetime(2026, 5, 4, tzinfo=UTC), "cooling-cop", "", "05", put_right=True).now
+    'put right since'
     """
 
     id: str

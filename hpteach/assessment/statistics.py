@@ -106,7 +106,7 @@ def difficulty(marks: ArrayLike, possible: ArrayLike | None = None) -> tuple[Est
 
 
 def discrimination(marks: ArrayLike, possible: ArrayLike | None = None) -> tuple[Estimate, ...]:
-    """The corrected question-to-total correlation of each question: do those who are right here do well elsewhere?
+    """The corrected question-to-total correlation of each question, which asks whether those who are right here do well elsewhere.
 
     r = Pearson's correlation between the share on the question and the rest score, which is the share of the marks of all other
     questions that the learner was given.  For marks of 0 and 1 it is the point-biserial correlation.  The question itself is left
@@ -160,7 +160,7 @@ def question_statistics(marks: ArrayLike, possible: ArrayLike | None = None) -> 
 
 
 def kr20(marks: ArrayLike) -> Estimate:
-    """Formula 20 of Kuder & Richardson (1937), for questions that everybody was given and that are right (1) or wrong (0).
+    """KR-20, the reliability of Kuder & Richardson (1937), for questions that everybody was given and that are right (1) or wrong (0).
 
     KR-20 = k / (k - 1) (1 - sum of p q / variance of the scores), with k questions, p the share who are right, q = 1 - p and the variance
     over all learners (divided by their number).  Below 0 where questions go against each other.
@@ -177,7 +177,7 @@ def kr20(marks: ArrayLike) -> Estimate:
 
 
 def cronbach_alpha(marks: ArrayLike, possible: ArrayLike | None = None) -> Estimate:
-    """Alpha of Cronbach (1951), for questions that everybody was given, with part marks or without.
+    """Cronbach's alpha (Cronbach 1951), for questions that everybody was given, with part marks or without.
 
     alpha = k / (k - 1) (1 - sum of the questions' variances / variance of the scores), with k questions and scores in marks.  For marks of 0
     and 1 it is KR-20.

@@ -25,9 +25,10 @@ from itertools import islice
 from pathlib import Path
 from typing import NamedTuple
 
+from hpteach.assessment.bounded_file import read_bounded
 from hpteach.assessment.guarding import guarded, without_guard
 from hpteach.assessment.whole_file import write_whole
-from hpteach.errors import DataError, HpteachError, InputError
+from hpteach.errors import DataError, InputError
 from hpteach.questions.expressions import shortened
 
 MOST_ROWS = 100_000
@@ -133,17 +134,8 @@ def read_sheet(path: str | Path, needed: Sequence[str] = (), most_rows: int = MO
     hpteach.errors.DataError: nowhere.csv: cannot be read (No such file or directory): name a CSV file
     """
     path = Path(path)
-    file = path.name or str(path)
-    try:
-        if path.exists() and not path.is_file():
-            raise DataError(f"{file}: is no file: name a CSV file")
-        with path.open("rb") as opened:
-            data = opened.read(LARGEST_FILE + 1)
-    except HpteachError:
-        raise
-    except (OSError, ValueError) as error:
-        raise DataError(f"{file}: cannot be read ({getattr(error, 'strerror', None) or error}): name a CSV file") from None
-    return sheet_from_bytes(data, file, needed, most_rows)
+    data = read_bounded(path, LARGEST_FILE, "name a CSV file")
+    return sheet_from_bytes(data, path.name or str(path), needed, most_rows)
 
 
 def sheet_from_bytes(data: bytes, file: str, needed: Sequence[str] = (), most_rows: int = MOST_ROWS) -> Sheet:

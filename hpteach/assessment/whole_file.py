@@ -27,7 +27,7 @@ def whole_file(path: str | Path, *, lasting: bool = True, private: bool = False)
     >>> with whole_file("nowhere/marks.csv") as file:
     ...     file.write(b"")
     Traceback (most recent call last):
-    hpteach.errors.InputError: 'nowhere...marks.csv' cannot be written (No such file or directory): close it where it is open, or choose another place
+    hpteach.errors.InputError: file 'nowhere...marks.csv' cannot be written (No such file or directory): close it where it is open, or choose another place
     """
     path = Path(path)
     made = path.parent / f".{secrets.token_hex(8)}.part"
@@ -44,8 +44,7 @@ def whole_file(path: str | Path, *, lasting: bool = True, private: bool = False)
         with suppress(OSError, ValueError):
             made.unlink()
         if isinstance(error, (OSError, ValueError)) and not isinstance(error, HpteachError):
-            reason = getattr(error, "strerror", None) or error
-            raise InputError(f"{str(path)!r} cannot be written ({reason}): close it where it is open, or choose another place") from None
+            raise InputError.unwritable(path, error, "close it where it is open, or choose another place") from None
         raise
 
 

@@ -39,8 +39,7 @@ class ValvePosition(StrEnum):
 
 
 class MeteringLayout(StrEnum):
-    """Where the metering devices sit: one at each coil with a check-valve bypass, or a
-    single one that meters either way, outdoors or indoors."""
+    """Where the metering devices sit: one at each coil with a check-valve bypass, or a single one that meters either way, outdoors or indoors."""
 
     EACH_COIL = "each-coil"
     OUTDOOR = "outdoor"
@@ -191,7 +190,13 @@ class MeteringDevice:
 
 @dataclass(frozen=True)
 class CheckValve:
-    """A valve that the flow opens in one direction and shuts in the other; leaking, it does not hold the other quite."""
+    """A valve that the flow opens in one direction and shuts in the other; leaking, it does not hold the other quite.
+
+    Raises `UnknownNameError` for another direction than towards a coil.
+
+    >>> CheckValve("indoor check valve", INDOOR_COIL).passages()
+    (Passage(enters='outdoor coil', leaves='indoor coil'),)
+    """
 
     name: str
     opens_towards: str
@@ -212,7 +217,11 @@ class CheckValve:
 
 @dataclass(frozen=True)
 class Fitting:
-    """A part of the pipework beside valves and devices: the ways through it, and the states in which it can be stuck."""
+    """A part of the pipework beside valves and devices: the ways through it, and the states in which it can be stuck.
+
+    >>> Fitting("liquid service valve", towards("either"), ("shut",)).passages("shut")
+    ()
+    """
 
     name: str
     ways: tuple[Passage, ...]

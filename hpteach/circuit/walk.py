@@ -93,7 +93,7 @@ class Flow:
     def place(self, label: str) -> str:
         """Where the state point `label` ("1" to "4", "2a", "2b", "4a") is found.
 
-        Raises `CircuitError` where the flow gives the coils no role.
+        Raises `CircuitError` where the flow gives the coils no role, and `UnknownNameError` for another label.
 
         >>> from hpteach.circuit import reversible_circuit
         >>> flow(reversible_circuit(), ValvePosition.HEATING).place("3")

@@ -113,7 +113,7 @@ def _sign_of(sound: Operation, runs: dict[str, Operation], quantity: str, point:
 
 
 def charge_by_subcooling(machine: str = "R-410A", missing: float = 0.1) -> Evidence:
-    """What a share of missing charge moves most, with a valve and with orifices: is it the subcooling?
+    """What a share of missing charge moves most, with a valve and with orifices, and whether that is the subcooling.
 
     >>> charge_by_subcooling().verdict
     'half true'
@@ -122,7 +122,7 @@ def charge_by_subcooling(machine: str = "R-410A", missing: float = 0.1) -> Evide
 
 
 def charge_by_superheat(machine: str = "R-410A", missing: float = 0.1) -> Evidence:
-    """What a share of missing charge moves most, with a valve and with orifices: is it the superheat?
+    """What a share of missing charge moves most, with a valve and with orifices, and whether that is the superheat.
 
     >>> charge_by_superheat().verdict
     'half true'

@@ -83,7 +83,7 @@ def still_fan_is_a_fault(machine: str = "R-32", outdoors: float = 268.15) -> Evi
 
 
 def energised_means_cooling(energised: str = "yes") -> Evidence:
-    """Where a reversing valve stands with its coil energised (yes or no), for both wirings in use.
+    """Where a reversing valve stands with its coil energised (yes or no), for both wirings in use.  Raises `UnknownNameError` for another word.
 
     >>> energised_means_cooling().verdict
     'half true'

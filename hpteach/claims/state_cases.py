@@ -139,7 +139,7 @@ def r410a_boils_at_minus_48(fluid: str = "R-410A", claimed: float = 225.15, alti
 
 
 def stops_below_the_boiling_point(fluid: str = "R-134a", below: float = 5.0, condensing: float = 308.15) -> Evidence:
-    """A cycle that evaporates below the boiling point in free air: does it still bring heat?
+    """A cycle that evaporates below the boiling point in free air, and whether it still brings heat.
 
     >>> stops_below_the_boiling_point().verdict
     'false'

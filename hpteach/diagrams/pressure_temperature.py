@@ -210,8 +210,9 @@ class PressureTemperatureChart:
 
 
 class PressureTemperatureMarks:
-    """The artists of one reading: the air's pressure, and for each fluid its pressure at the
-    chosen temperature and its boiling point in free air, all with their numbers.
+    """The artists of one reading: the air's pressure, and for each fluid its pressure at the chosen temperature and its boiling point in free air.
+
+    All stand with their numbers.
 
     They are made for a live picture on an Agg canvas: every one is animated.
     """

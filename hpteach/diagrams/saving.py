@@ -178,7 +178,7 @@ def save_figure(figure: Figure, path: Path) -> Path:
     try:
         path.write_bytes(_renumbered(written.getvalue()) if ending == ".svg" else written.getvalue())
     except OSError as error:
-        raise InputError(f"file {str(path)!r} cannot be written ({error.strerror or error}): choose another place") from None
+        raise InputError.unwritable(path, error) from None
     return path
 
 

@@ -125,7 +125,7 @@ class BlendLibrary(Library):
         return _Branch(np.array(rows).T.copy(), quality)
 
     def saturate(self, inputs: int, first: float, second: float):  # noqa: ANN201
-        """The bubble or dew point by temperature or pressure, from a point of the envelope."""
+        """The bubble or dew point by temperature or pressure, from a point of the envelope.  Raises `PropertyError` where the equation of state gives none."""
         by_temperature = inputs == CoolProp.QT_INPUTS
         quality, given = (first, second) if by_temperature else (second, first)
         branch = self._dew if quality else self._bubble

@@ -22,6 +22,7 @@ hardly be told apart there, and the pseudo-pure equations have gaps within 0.38 
 _MOST_REMEMBERED = 500
 
 REFERENCES = {
+    # Conventions of the IIR (0 C), of ASHRAE (-40 C) and of the normal boiling point (docs/sources.md).
     # saturated liquid at: (inputs, first, second, h there in J/kg, s there in J/(kg K))
     "iir": (CoolProp.QT_INPUTS, 0.0, 273.15, 200e3, 1000.0),
     "ashrae": (CoolProp.QT_INPUTS, 0.0, 233.15, 0.0, 0.0),
@@ -145,7 +146,7 @@ class Library:
         """Bring a state of one phase to p of `start` and a value of enthalpy or entropy (raw, in SI).
 
         Newton in T and density together, where the equation of state is explicit.  False where
-        the root lies beyond the limits (K).
+        the root lies beyond the limits (K).  Raises `PropertyError` where the search does not close.
         """
         asked = CoolProp.iHmass if of == "enthalpy" else CoolProp.iSmass
         temperature, density = start.temperature, start.density

@@ -43,7 +43,7 @@ _ABOVE = (1.0, 0.65)
 """Shares of the difference to the air at the condenser with which a likely start is tried: with the whole one the discharge may be too hot."""
 
 _ORDINARY = {ValvePosition.COOLING: ((308.15, 0.4), (300.15, 0.47)), ValvePosition.HEATING: ((280.15, 0.87), (293.15, 0.59))}
-"""Ordinary weather (outdoors and indoors: K and relative humidity) from which a search goes by steps where it does not close at once."""
+"""Ordinary weather, chosen near rating points (outdoors and indoors: K and relative humidity), from which a search goes by steps where it does not close at once."""
 
 _SHORTEST = 1.0 / 128.0
 

@@ -1,6 +1,6 @@
 """The charge: how much refrigerant stands in each zone.
 
-What lives here: the mean density of a boiling or condensing stretch and the mass in a coil's zones.  What does not: the balance that it must fit.
+What lives here: the mean density of a boiling or condensing stretch.  What does not: the zones (coils), the mass in them and the balance that it must fit (trial).
 
     void fraction  a(x) = x / (x + (1 - x) c),   c = (vapour density / liquid density)^(2/3)
 

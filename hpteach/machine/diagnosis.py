@@ -170,7 +170,17 @@ def _chosen(chance: random.Random, suspect: Suspect) -> Fault:
 
 
 def suspects(case: Case, bought: Iterable[str]) -> tuple[Suspect, ...]:
-    """The suspects that fit all readings bought so far; all of them where nothing was bought.  Raises `UnknownNameError` for an unknown reading."""
+    """The suspects that fit all readings bought so far; all of them where nothing was bought.
+
+    Raises `UnknownNameError` for an unknown reading.
+
+    >>> from hpteach.fluids import moist_air
+    >>> from hpteach.machine import demo_machine
+    >>> air = moist_air(308.15, relative_humidity=0.4), moist_air(300.15, relative_humidity=0.47)
+    >>> case = deal_case(demo_machine("R-32"), ValvePosition.COOLING, *air, seed=4)
+    >>> [one.id for one in suspects(case, ["supply_air"])]
+    ['indoor_coil_dirty']
+    """
     columns = _columns(bought)
     values = np.array([case.readings[id] for id in columns])
     everyone = lineup(case.machine, case.called, case.outdoor, case.indoor)
@@ -182,6 +192,13 @@ def telling_apart(case: Case, left: Iterable[Suspect], bought: Iterable[str]) ->
     """Readings not yet bought that would tell the hidden fault from one or more of the suspects that are left, those that strike out most for a minute first.
 
     Where none does alone, those that do together; none where no reading can.
+
+    >>> from hpteach.fluids import moist_air
+    >>> from hpteach.machine import demo_machine
+    >>> air = moist_air(308.15, relative_humidity=0.4), moist_air(300.15, relative_humidity=0.47)
+    >>> case = deal_case(demo_machine("R-32"), ValvePosition.COOLING, *air, seed=4)
+    >>> telling_apart(case, suspects(case, []), [])[0]
+    'suction_line'
     """
     bought = _columns(bought)
     worth = _worth(case, left, bought)
@@ -207,6 +224,13 @@ def judge(case: Case, bought: Iterable[str], named: str) -> Judgement:
     """The judgement of a diagnosis: score 100 for the right fault with the least minutes, down to 50 with many more; 0 for a wrong one.
 
     Raises `UnknownNameError` for a fault or a reading that is in no list.
+
+    >>> from hpteach.fluids import moist_air
+    >>> from hpteach.machine import demo_machine
+    >>> air = moist_air(308.15, relative_humidity=0.4), moist_air(300.15, relative_humidity=0.47)
+    >>> case = deal_case(demo_machine("R-32"), ValvePosition.COOLING, *air, seed=4)
+    >>> judge(case, ["supply_air"], "indoor_coil_dirty").score, judge(case, ["supply_air"], "undercharge").score
+    (100, 0)
     """
     everyone = lineup(case.machine, case.called, case.outdoor, case.indoor)
     ids = [one.id for one in everyone]
@@ -233,6 +257,12 @@ def thriftiest(case: Case) -> tuple[str, ...]:
     """Readings that leave no more suspects than all readings would, none of them to spare.
 
     Bought greedily, each time the one that strikes out most for a minute; then those are given back, the dearest first, without which the others settle it too.
+
+    >>> from hpteach.fluids import moist_air
+    >>> from hpteach.machine import demo_machine
+    >>> air = moist_air(308.15, relative_humidity=0.4), moist_air(300.15, relative_humidity=0.47)
+    >>> thriftiest(deal_case(demo_machine("R-32"), ValvePosition.COOLING, *air, seed=4))
+    ('supply_air',)
     """
     return _enough(case, [])
 

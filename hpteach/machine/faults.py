@@ -154,7 +154,7 @@ KINDS: Mapping[str, Kind] = MappingProxyType({kind.id: kind for kind in _kinds()
 
 
 def fault(id: str, size: float | None = None) -> Fault:
-    """The fault called `id`, with its usual size or another; raises `UnknownNameError` and `LimitError`.
+    """The fault called `id`, with its usual size or another.  Raises `UnknownNameError`, `InputError` for what is no size of it, `LimitError` for one beyond its limits.
 
     >>> fault("undercharge").size, fault("wrong_wiring").size
     (0.25, None)
@@ -196,7 +196,7 @@ def check_together(faults: Iterable[Fault]) -> tuple[Fault, ...]:
 
 
 def position_with(called: ValvePosition, faults: Iterable[Fault]) -> ValvePosition:
-    """Where the reversing valve stands when a position is called for.
+    """Where the reversing valve stands when a position is called for.  Raises `CircuitError` for one between the seats.
 
     >>> position_with(ValvePosition.HEATING, [fault("valve_stuck_cooling")])
     <ValvePosition.COOLING: 'cooling'>

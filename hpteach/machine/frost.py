@@ -1,6 +1,6 @@
 """Frost on the outdoor coil: how it grows, what it does to the machine, and what frost and defrost cost together.
 
-What lives here: `frosted`, `frost_cycle`, `integrated`.  What does not: the defrost itself (defrost), the weather of a season (season).
+What lives here: `frosted`, `frost_cycle`.  What does not: the defrost itself (defrost), the weather of a season (season).
 
     thickness = frost / (density x surface)            what is left of the gap: 1 - 2 thickness / gap
     air flow share = 1 / sqrt(f / left^3 + 1 - f)      f: share of the fan's pressure that the clean coil takes
@@ -16,9 +16,9 @@ Balances at a few frost masses are joined by a smooth curve, over which time and
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from hpteach.circuit import ValvePosition
 from hpteach.errors import LimitError
@@ -30,6 +30,9 @@ from hpteach.machine.defrost import Control, Defrost, Ending, TimeTemperature, d
 from hpteach.machine.frost_surface import FrostSurface
 from hpteach.machine.machine import Machine
 from hpteach.machine.operation import Operation
+
+if TYPE_CHECKING:
+    from scipy.interpolate import PchipInterpolator
 
 MOST_BLOCKED = 0.75
 """Share of the gap that frost may fill before the model ends: no more air passes than through wet snow."""
@@ -177,13 +180,17 @@ def _cycle(growth: Growth, control: Control, ending: Ending | None) -> FrostCycl
     )
 
 
-def integrated(machine: Machine, outdoor: MoistAir, indoor: MoistAir, control: Control | None = None, *, speed_ratio: float = 1.0) -> FrostCycle:
-    """`frost_cycle` under the name that the rating methods have for its means: integrated capacity and power."""
-    return frost_cycle(machine, outdoor, indoor, control, speed_ratio=speed_ratio)
-
-
 class Growth:
-    """Frost on one machine in one weather: balances at a few frost masses, and the curves through them."""
+    """Frost on one machine in one weather: balances at a few frost masses, and the curves through them.
+
+    Raises what `operate` raises, and `LimitError` where the machine stops as soon as frost grows.
+
+    >>> from hpteach.fluids import moist_air
+    >>> from hpteach.machine import demo_machine
+    >>> growth = Growth(demo_machine("R-32"), moist_air(274.82, wet_bulb=273.71), moist_air(294.26, wet_bulb=288.71))
+    >>> growth.moment(1.0, 3600.0).capacity < growth.clean.capacity, growth.suction_at(1.0) < growth.clean.saturated_suction_temperature
+    (True, True)
+    """
 
     def __init__(self, machine: Machine, outdoor: MoistAir, indoor: MoistAir, speed_ratio: float = 1.0) -> None:
         self.machine, self.outdoor, self.indoor, self.speed_ratio = machine, outdoor, indoor, speed_ratio
@@ -197,6 +204,8 @@ class Growth:
 
     def _measured(self) -> PchipInterpolator:
         """The curves, up to the frost at which the model or the machine ends."""
+        from scipy.interpolate import PchipInterpolator  # loaded where frost grows: lessons without it need not spend the time and 20 MB
+
         rows, masses = [_row(self.clean)], [0.0]
         for mass in (_NODES[1:] * most_frost(self.machine.frost)).tolist():
             try:

@@ -21,7 +21,7 @@ from importlib import resources
 from pathlib import Path
 from typing import Any
 
-from hpteach.errors import DataError, HpteachError, UnknownNameError
+from hpteach.errors import DataError, HpteachError, UnknownNameError, reason_of
 from hpteach.fluids import listing
 from hpteach.fluids.catalogue import folded
 from hpteach.machine.coils import Coil, PressureLoss
@@ -95,7 +95,7 @@ def read_machine(path: str | Path) -> Machine:
     except UnicodeDecodeError:
         raise DataError(f"{name}: is not text in UTF-8: save it as TOML in UTF-8") from None
     except (OSError, ValueError) as error:
-        raise DataError(f"{name}: cannot be read ({getattr(error, 'strerror', None) or error}): name a machine file (TOML)") from None
+        raise DataError(f"{name}: cannot be read ({reason_of(error)}): name a machine file (TOML)") from None
     return machine_from_text(text, name)
 
 

@@ -24,6 +24,12 @@ class CoilAtWork:
     """A coil as it works: its role, its zones, heat that the refrigerant gives the air (W, negative where it takes), the air at both ends.
 
     `sensible` and `latent` (W) are what the air gains; `water` (kg/s) is what it leaves on the coil, `frost` the share of that which freezes.
+
+    >>> from hpteach.fluids import moist_air
+    >>> from hpteach.machine import demo_machine, operate
+    >>> coil = operate(demo_machine("R-32"), ValvePosition.COOLING, moist_air(308.15, relative_humidity=0.4), moist_air(300.15, relative_humidity=0.5)).indoor_coil
+    >>> coil.role, coil.given_to_air < 0.0 < coil.water
+    ('evaporator', True)
     """
 
     place: str

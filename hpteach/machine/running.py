@@ -60,29 +60,6 @@ _MAY_BE = 1.5
 """By how much that guess may be too low where the lowest speed is tried at all."""
 
 
-def performance_of(machine: Machine, indoor_temperature: float, moisture: Moisture, *, pressure: float = STANDARD_ATMOSPHERE) -> Performance:
-    """The most that a machine gives at an outdoor temperature (K) to a room (K); see `MachineInWinter`, which also follows a load.
-
-    >>> from hpteach.machine import demo_machine
-    >>> from hpteach.machine.climate import climate
-    >>> warm = performance_of(demo_machine("R-32"), 293.15, climate("average").moisture)(285.15)
-    >>> 10000.0 < warm.capacity < 13000.0, warm.note
-    (True, '')
-    """
-    return MachineInWinter(machine, indoor_temperature, moisture, pressure=pressure).performance
-
-
-def following_of(machine: Machine, indoor_temperature: float, moisture: Moisture, *, pressure: float = STANDARD_ATMOSPHERE) -> Following | None:
-    """How a machine of variable speed follows a load; None for one of fixed speed; see `MachineInWinter`.
-
-    >>> from hpteach.machine import demo_machine
-    >>> from hpteach.machine.climate import climate
-    >>> following_of(demo_machine("R-32"), 293.15, climate("average").moisture) is None
-    True
-    """
-    return MachineInWinter(machine, indoor_temperature, moisture, pressure=pressure).following
-
-
 def refused_in_ordinary_weather(machine: Machine, indoor_temperature: float, pressure: float = STANDARD_ATMOSPHERE) -> LimitError | None:
     """Why a machine does not heat a room (K) even at 7/6 C outdoors, in air at `pressure` (Pa); None where it does.
 

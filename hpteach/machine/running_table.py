@@ -9,14 +9,17 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import replace
+from typing import TYPE_CHECKING
 
 import numpy as np
-from scipy.interpolate import PchipInterpolator
 
 from hpteach.errors import InputError, LimitError, Measure
 from hpteach.machine.climate import Climate
 from hpteach.machine.running import MachineInWinter
 from hpteach.machine.season import Following, Running
+
+if TYPE_CHECKING:
+    from scipy.interpolate import PchipInterpolator
 
 _SLOWER = (0.0, 0.2, 0.45, 0.7)
 """Shares of the range of speeds at which a variable speed is worked out, beside the most that it gives (within 0.5 % in the seasonal COP, tested)."""
@@ -110,7 +113,7 @@ class RunningTable:
         """The runs at a temperature, and power over capacity through them where they are several."""
         if temperature not in self._curves:
             runs = self.runs(temperature)
-            curve = PchipInterpolator([run.capacity for run in runs], [run.power for run in runs]) if len(runs) > 1 else None
+            curve = _power_over_capacity(runs) if len(runs) > 1 else None
             if temperature not in self.rows:
                 return runs, curve
             self._curves[temperature] = runs, curve
@@ -155,10 +158,16 @@ def _speeds(winter: MachineInWinter, temperature: float) -> list[Running]:
     return [*found, most]
 
 
+def _power_over_capacity(runs: tuple[Running, ...]) -> PchipInterpolator:
+    from scipy.interpolate import PchipInterpolator  # 20 MB and a third of a second, which lessons without a winter need not spend
+
+    return PchipInterpolator([run.capacity for run in runs], [run.power for run in runs])
+
+
 def _resampled(runs: tuple[Running, ...], count: int) -> tuple[Running, ...]:
     """As many runs, evenly between the least and the most, on the curve of power over capacity."""
     if len(runs) == count or len(runs) == 1:
         return runs if len(runs) == count else runs * count
-    curve = PchipInterpolator([run.capacity for run in runs], [run.power for run in runs])
+    curve = _power_over_capacity(runs)
     capacities = np.linspace(runs[0].capacity, runs[-1].capacity, count)
     return tuple(Running(float(capacity), float(curve(capacity)), runs[-1].note) for capacity in capacities)

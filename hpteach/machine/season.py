@@ -125,6 +125,9 @@ class BinResult:
     `capacity` (W) is the most that the machine gives, None where it does not run or is not asked.  `part_load_share` is the share
     of what it gives while running that the load takes (1 where it never stops, 0 where it does not run), `part_load_factor` what
     cycling leaves of its COP.
+
+    >>> BinResult(268.15, 200.0, load=6e3, capacity=5e3, power=1.8e3, auxiliary=1e3, part_load_share=1.0, part_load_factor=1.0).machine_heat
+    5000.0
     """
 
     outdoor_temperature: float

@@ -89,10 +89,9 @@ class Trials:
         )  # fmt: skip
 
     def at(self, below: float, condensing: float, superheat: float) -> Trial:
-        """The trial at a superheat (K; below zero the outlet is wet by as much enthalpy), so far (K) `below` the air where it leaves
-        the evaporator, and at a condensing dew temperature (K).
+        """The trial at a superheat (K), so far (K) `below` the air where it leaves the evaporator, and at a condensing dew temperature (K).
 
-        Raises `OffTheCoil` where heat would flow the wrong way, and what the refrigerant and the compressor raise.
+        A superheat below zero is an outlet that is wet by as much enthalpy.  Raises `OffTheCoil` where heat would flow the wrong way, and what the refrigerant and the compressor raise.
         """
         fluid, machine = self.refrigerant, self.machine
         evaporating = self.boiling_air.inlet.dry_bulb - max(superheat, 0.0) - below

@@ -18,11 +18,12 @@ from hpteach.machine.air_at_coil import AirAtCoil, air_at_coil
 from hpteach.panels.foresight import Told
 from hpteach.panels.parts import beside, buttons, hands, labelled, paragraphs
 from hpteach.panels.scales import Scale, slider, turn_scales
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.questions.air import AirAlone
 from hpteach.tables import Table
-from hpteach.units import read, show, unit_shown
+from hpteach.units import read, show
 
 SCALES: Mapping[str, Scale] = {
     "room": Scale("air before the coil", "temperature", {"SI": (15.0, 32.0, 0.5), "IP": (59.0, 90.0, 1.0)}),
@@ -60,10 +61,10 @@ class AirAtTheCoil(View):
     KEYS = {"r": "room", "h": "humidity", "s": "surface", "f": "air_flow", "u": "units"}
 
     def __init__(
-        self, *, room: str = "26C", humidity: str = "50%", surface: str = "10C", air_flow: str = "2000m3/h", units: str = "SI", style: Style = SCREEN
+        self, *, room: str = "26C", humidity: str = "50%", surface: str = "10C", air_flow: str = "2000m3/h", units: Units = None, style: Style = SCREEN
     ) -> None:
         super().__init__("air at the coil")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         self.style, self._system = style, units
         self.passing: AirAtCoil | None = None
         self._picture = LiveFigure(640, 540, scale=1.2, words="Water in the air over its temperature. Tables and sentences tell the same.")
@@ -78,7 +79,7 @@ class AirAtTheCoil(View):
         }
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.watch(name for name in self.controls if name != "units")
 
     @classmethod

@@ -22,7 +22,7 @@ class Announcement(anywidget.AnyWidget):
     ('Hint 1 of 2',)
     """
 
-    _esm = Path(__file__).with_name("announcement.js")
+    _esm = Path(__file__).with_name("announcement.js").read_text(encoding="utf-8")
 
     blocks = traitlets.List(traitlets.Dict()).tag(sync=True)
 

@@ -28,7 +28,7 @@ OnCheck = Callable[[tuple[str, ...]], None]
 class _Form(anywidget.AnyWidget):
     """What both forms share.  `takes_focus` puts the cursor into it when it appears."""
 
-    _esm = Path(__file__).with_name("answer_entries.js")
+    _esm = Path(__file__).with_name("answer_entries.js").read_text(encoding="utf-8")
 
     kind = traitlets.Unicode().tag(sync=True)
     asked = traitlets.Unicode().tag(sync=True)
@@ -200,6 +200,17 @@ def entries_of(variant: Variant, on_check: OnCheck, *, takes_focus: bool = False
         else:
             found.append(Asked(AnswerForm(variant.part(thing), on_check, place=place, **how), name, {}))
     return tuple(found)
+
+
+def same_answer(old: Part, new: Part, answer: str) -> str:
+    """An answer to the same part in other units: a choice is the one at the same place, all else is as it was typed.
+
+    >>> from hpteach.questions import deal, read_bank
+    >>> si, ip = (deal(read_bank().question("two-thermometers"), 5, system).parts[0] for system in ("SI", "IP"))
+    >>> same_answer(si, ip, si.answer) == ip.answer
+    True
+    """
+    return new.choices[old.choices.index(answer)] if answer in old.choices and old.kind not in FIELDS else answer
 
 
 def controls_of(asked: Iterable[Asked]) -> dict[str, AnswerForm | Cell]:

@@ -24,9 +24,10 @@ from hpteach.panels.changeover_words import (
 from hpteach.panels.foresight import WAITING, Told, cycle_told, flow_told
 from hpteach.panels.parts import WRAPPED, buttons, dropdown, hands, labelled, paragraphs, press, set_slider
 from hpteach.panels.scales import slider
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.readouts import cautions, points_table
-from hpteach.units import read, sentence, show, unit_shown
+from hpteach.units import read, sentence, show
 from hpteach.wording import cycle_in_words, flow_in_words
 
 ONE, BOTH = "one mode", "both modes"
@@ -65,11 +66,11 @@ class Changeover(View):
         subcooling: str = "5K",
         isentropic_efficiency: float = 0.7,
         predict: bool = True,
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("changeover")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         if ValvePosition.named(valve_position) is ValvePosition.BETWEEN:
             raise InputError("a changeover starts from heating or from cooling: name one of the two")
         self.style, self._system = style, units
@@ -114,7 +115,7 @@ class Changeover(View):
         self.controls["valve_position"].observe(self._turn, "value")
         for name in ("travel", "refrigerant", "metering"):
             self.controls[name].observe(self._travel, "value")
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.watch(("overlay", *SLIDERS))
 
     @property

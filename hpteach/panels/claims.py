@@ -16,10 +16,10 @@ from hpteach.live import LiveFigure
 from hpteach.panels.claims_picture import HEIGHT, WIDTH, draw_figures, draw_hands
 from hpteach.panels.foresight import Told
 from hpteach.panels.parts import WRAPPED, beside, buttons, dropdown, labelled, press, slider
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.tables import Table
-from hpteach.units import unit_shown
 
 NOT_YET = "not yet"
 CONFIDENCES = ("a guess", "fairly sure", "certain")
@@ -50,9 +50,9 @@ class ClaimsOnTrial(View):
         "f": "hands_false", "h": "hands_half", "t": "hands_true", "c": "claim", "v": "vote", "s": "confidence", "e": "stage", "u": "units",
     }  # fmt: skip
 
-    def __init__(self, *, claim: str | None = None, group: str | None = None, units: str = "SI", style: Style = SCREEN) -> None:
+    def __init__(self, *, claim: str | None = None, group: str | None = None, units: Units = None, style: Style = SCREEN) -> None:
         super().__init__("claims on trial")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         self._titles = claims(group)
         if claim is not None and claim not in self._titles:
             raise UnknownNameError.among("claim", claim, self._titles)
@@ -75,7 +75,8 @@ class ClaimsOnTrial(View):
         self._lay_out()
         self._changed(None)
         self.controls["claim"].observe(self._next_claim, "value")
-        self.watch(name for name in self.controls if name != "claim")
+        self.watch(name for name in self.controls if name not in ("claim", "units"))
+        self.turns_units(self._changed)
 
     @classmethod
     def for_question(cls, variant: Variant) -> ClaimsOnTrial:
@@ -111,7 +112,7 @@ class ClaimsOnTrial(View):
         return (self.claim_shown, self.looks_table, self.figures_table, self.reading)
 
     def refresh(self) -> None:
-        """Show the claim with the hands of the room, or its evidence; refuses evidence before anybody has voted."""
+        """Show the claim with the hands of the room, or its evidence.  Raises `InputError` where evidence is asked before anybody has voted."""
         vote, evidence = self.controls["vote"].value, self.controls["stage"].value == EVIDENCE
         if evidence and vote == NOT_YET and not any(self.hands.values()):
             raise InputError("vote first, or count the hands of the room: a wrong vote teaches as much as a right one")

@@ -22,9 +22,10 @@ from hpteach.panels.foresight import Told
 from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs
 from hpteach.panels.scales import CYCLE_SCALES, Scale, slider, turn_scales
 from hpteach.panels.shelf import Shelf
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
-from hpteach.units import read, show, unit_shown
+from hpteach.units import read, show
 
 _SCALES = {"duty": Scale("duty", "power", {"SI": (1.0, 30.0, 0.5), "IP": (4000.0, 100000.0, 1000.0)}), **CYCLE_SCALES}
 
@@ -85,11 +86,11 @@ class Comparison(View):
         superheat: str = "5K",
         subcooling: str = "5K",
         isentropic_efficiency: float = 0.7,
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("comparison")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         if ValvePosition.named(valve_position) is ValvePosition.BETWEEN:
             raise InputError("a panel cannot stand between heating and cooling: name one of the two")
         if equal not in EQUAL:
@@ -119,7 +120,7 @@ class Comparison(View):
         }
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.watch(name for name in self.controls if name != "units")
 
     @classmethod
@@ -155,7 +156,7 @@ class Comparison(View):
         return self._system
 
     def refresh(self) -> None:
-        """Solve both cycles for the present controls, then move both charts, the table and the reading."""
+        """Solve both cycles for the present controls, then move both charts, the table and the reading.  Raises `InputError` for one refrigerant twice."""
         chosen = {name: self.controls[name].value for name in self.controls}
         if chosen["first"] == chosen["second"]:
             raise InputError(f"both refrigerants are {chosen['first']}: choose another one to compare it with")

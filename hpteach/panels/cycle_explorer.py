@@ -20,10 +20,11 @@ from hpteach.panels.foresight import Told, changed_since, cycle_told
 from hpteach.panels.parts import WRAPPED, buttons, chart_words, dropdown, labelled, paragraphs
 from hpteach.panels.scales import CYCLE_SCALES, slider, turn_scales
 from hpteach.panels.shelf import Shelf
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions, points_table
-from hpteach.units import read, sentence, unit_shown
+from hpteach.units import read, sentence
 from hpteach.wording import cycle_in_words, flow_in_words
 
 _MOST_KEPT = 8
@@ -75,11 +76,11 @@ class CycleExplorer(View):
         subcooling: str = "5K",
         isentropic_efficiency: float = 0.7,
         metering: str = "each-coil",
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("cycle explorer")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         if ValvePosition.named(valve_position) is ValvePosition.BETWEEN:
             raise InputError("a panel cannot stand between heating and cooling: name one of the two")
         self.style = style
@@ -115,7 +116,7 @@ class CycleExplorer(View):
         }
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.controls["keep"].observe(self._keep, "value")
         self.watch(name for name in self.controls if name not in ("units", "keep"))
 

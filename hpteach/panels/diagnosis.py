@@ -21,8 +21,8 @@ from hpteach.machine import DEMO_MACHINES, demo_machine
 from hpteach.machine.diagnosis import Case, Judgement, deal_case, judge, lineup
 from hpteach.machine.readings import FANS, GAUGES, LINES, LIVE, READINGS
 from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs, press
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
-from hpteach.units import unit_shown
 
 WORKING = "Working out how each suspect would show in this machine and weather: some seconds …"
 
@@ -58,9 +58,9 @@ class Diagnosis(View):
     (True, 100)
     """
 
-    def __init__(self, *, machine: str = "R-410A", called: str = "cooling", seed: int | None = None, units: str = "SI") -> None:
+    def __init__(self, *, machine: str = "R-410A", called: str = "cooling", seed: int | None = None, units: Units = None) -> None:
         super().__init__("diagnosis")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         if called not in WEATHERS:
             raise UnknownNameError.among("position to call for", called, WEATHERS)
         self.case: Case
@@ -89,8 +89,8 @@ class Diagnosis(View):
         self._lay_out()
         self._changed(None)
         self.watch(("machine", "called", "seed"))
-        for name in ("units", "healthy"):
-            self.controls[name].observe(lambda _: self.guard(self._write), "value")
+        self.controls["healthy"].observe(self._turned, "value")
+        self.turns_units(self._turned)
         self.controls["larger"].observe(self._enlarge, "value")
 
     @property
@@ -204,6 +204,9 @@ class Diagnosis(View):
         right, points = (list(column) for column in zip(*self.finished.values()))
         cases = "1 case" if len(right) == 1 else f"{len(right)} cases"
         return f"So far: {cases}, {sum(right)} right, {sum(points) / len(points):.0f} points on average. The first verdict on a case counts."
+
+    def _turned(self, _change: object) -> None:
+        self.guard(self._write)
 
     def _enlarge(self, change: dict) -> None:
         (self.add_class if change["new"] else self.remove_class)("hpteach-large")

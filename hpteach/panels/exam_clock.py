@@ -21,7 +21,7 @@ class ExamClock(anywidget.AnyWidget):
     90.0
     """
 
-    _esm = Path(__file__).with_name("exam_clock.js")
+    _esm = Path(__file__).with_name("exam_clock.js").read_text(encoding="utf-8")
 
     left = traitlets.List(traitlets.Float()).tag(sync=True)
 

@@ -13,16 +13,18 @@ import ipywidgets
 
 from hpteach.assessment import Progress
 from hpteach.panels.announcement import Announcement
-from hpteach.panels.answer_entries import Asked, controls_of, entries_of
+from hpteach.panels.answer_entries import Asked, controls_of, entries_of, same_answer
 from hpteach.panels.parts import WRAPPED, buttons, closed, labelled, lines, press
 from hpteach.panels.question_picture import asked_widgets, solution_widgets
 from hpteach.panels.tries import Tries
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.verdict_words import SHOWN, Said, answer_in_words, said_of, shown_answer
 from hpteach.panels.view import View
-from hpteach.questions import Part, Variant, Verdict, deal, read_bank
+from hpteach.questions import Variant, Verdict, deal, read_bank
 
 _GIVE_UP, _ASKED_ONCE_MORE, _EARNED, _OPEN = "Give up: show the worked solution", "Show it all the same", "Show the worked solution", "The worked solution is shown below"
 _OTHER_NUMBERS = "These units have round numbers of their own: answer once more."
+_KEPT = "These numbers stay in {now}, as you have begun to answer; the next set comes in {due}. The button “{due}” here turns them at once."
 _MOST_SEEDS, _TRIED = 10_000, 12
 """Sets of numbers from which another is drawn, and how many are looked at until one reads differently."""
 
@@ -41,8 +43,9 @@ class Exercise(View):
     False
     """
 
-    def __init__(self, question: str, *, seed: int | None = None, units: str = "SI", progress: Progress | None = None, takes_focus: bool = False) -> None:
+    def __init__(self, question: str, *, seed: int | None = None, units: Units = None, progress: Progress | None = None, takes_focus: bool = False) -> None:
         super().__init__("exercise")
+        units = self.take_units(units)
         self._bank = read_bank()
         self.question = self._bank.question(question)
         self.variant: Variant | None = None
@@ -70,7 +73,7 @@ class Exercise(View):
         another.on_click(lambda _: self.another())
         self._changed(None)
         self._moving = False
-        self.watch(("units", "seed"))
+        self.controls["seed"].observe(self._next_set, "value")
         self.sheet(
             self.reading, self._chart, self._body,
             ipywidgets.Box([hint, self._solution, another], layout=WRAPPED),
@@ -78,11 +81,25 @@ class Exercise(View):
             ipywidgets.Box([labelled("units", self.controls["units"]), self.controls["seed"]], layout=WRAPPED),
             self.status,
         )  # fmt: skip
+        self.turns_units(self._changed)
 
     @property
     def system(self) -> str:
         """The unit system of the reader."""
         return self.controls["units"].value
+
+    @property
+    def keeps_units(self) -> bool:
+        """Whether something is answered: it belongs to the numbers of now."""
+        return self.variant is not None and (bool(self._tries.verdicts) or any(self.controls[part.id].value.strip() for part in self.variant.parts))
+
+    def units_kept(self) -> None:
+        """Say that these numbers stay as they are, or nothing where they need not any more."""
+        self.say(self.note())
+
+    def note(self) -> str:
+        """What waits for the next set of numbers."""
+        return _KEPT.format(now=self.system, due=self._due) if self._due else ""
 
     # The question -------------------------------------------------------------------------
 
@@ -109,7 +126,7 @@ class Exercise(View):
     def _turn(self, before: Variant, typed: dict[str, str]) -> None:
         """Put what was typed into the new entries: a choice is the same one in other units, a number may be wrong now."""
         judged = set(self._tries.verdicts)
-        answers = {old.id: _same(old, new, typed[old.id]) for old, new in zip(before.parts, self.variant.parts)}
+        answers = {old.id: same_answer(old, new, typed[old.id]) for old, new in zip(before.parts, self.variant.parts)}
         for id, text in answers.items():
             self.controls[id].value = text
         still = self._tries.turn(self.variant, answers.items())
@@ -122,6 +139,11 @@ class Exercise(View):
                     said[id] = Said(f"{asked.cells.get(id, '')}: ".removeprefix(": "), _OTHER_NUMBERS, "")
             asked.form.say(said)
 
+    def _next_set(self, _change: object) -> None:
+        """Other numbers come in the units that were chosen meanwhile."""
+        with self.held():
+            self.catch_up_units()
+
     def another(self) -> None:
         """The same question with numbers that were not dealt in this panel before."""
         self.guard(self._another)
@@ -129,7 +151,7 @@ class Exercise(View):
     def _another(self) -> None:
         fresh = [seed for seed in random.sample(range(1, _MOST_SEEDS), _TRIED + len(self._dealt)) if seed not in self._dealt]
         for seed in fresh[:_TRIED]:  # two sets may read alike where little is drawn
-            self._ready = deal(self.question, seed, self.system)
+            self._ready = deal(self.question, seed, self.due_units)
             if str(self._ready) != str(self.variant):
                 break
         self._moving = True
@@ -174,7 +196,7 @@ class Exercise(View):
         told = [self._tries.keep(self.variant, id, written[id], **seen) for id in verdicts]
         self._asking = False
         self._tell()
-        self.say(next(filter(None, told), ""))
+        self.say(next(filter(None, told), self.note()))
 
     def _said(self, asked: Asked, id: str, text: str, verdict: Verdict) -> Said:
         left = sum(len(part.hints) for part in self.variant.parts) - len(self._hints)
@@ -202,7 +224,7 @@ class Exercise(View):
             self._hints.append(next((hint for hint in left if hint[0] not in self._tries.right), left[0]))
             self._asking = False
             self._tell()
-            self.say("")
+            self.say(self.note())
 
     def ask_for_solution(self) -> None:
         """Show the worked solution; where something was not tried yet ask once more before."""
@@ -275,11 +297,6 @@ class Exercise(View):
         elif not self._picture.children or self._drawn_of is not self.variant:
             self._drawn_of = self.variant
             self._swap(self._picture, solution_widgets(self.variant))
-
-
-def _same(old: Part, new: Part, answer: str) -> str:
-    """An answer in other units: a choice is the one at the same place, all else is as it was typed."""
-    return new.choices[old.choices.index(answer)] if answer in old.choices and old.kind not in ("number", "order") else answer
 
 
 def _listed(names: list[str]) -> str:

@@ -22,11 +22,12 @@ from hpteach.panels.frost_pictures import FrostChart, GapDrawing
 from hpteach.panels.frost_words import defrost_table, from_the_room, frost_in_words, moment_table
 from hpteach.panels.parts import WRAPPED, buttons, dropdown, labelled, paragraphs
 from hpteach.panels.scales import Scale, slider, turn_scales
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.panels.weather import HEATING
 from hpteach.panels.weather import SCALES as OF_THE_WEATHER
 from hpteach.questions import Variant
-from hpteach.units import read, show, unit_shown
+from hpteach.units import read, show
 
 CLOCK, DEMAND = "by the clock", "on demand"
 STARTS = (CLOCK, DEMAND)
@@ -82,11 +83,11 @@ class Frost(View):
         excess: str = "1K",
         auxiliary_heat: str = "5kW",
         moment: float = 60.0,
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("frost")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         if start not in STARTS:
             raise UnknownNameError.among("start of the defrost", start, STARTS)
         self.style, self._system = style, units
@@ -115,7 +116,7 @@ class Frost(View):
         }
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.watch(one for one in self.controls if one != "units")
 
     @classmethod
@@ -232,7 +233,7 @@ class Frost(View):
             layout.flex, layout.min_width, layout.max_width = flex, "0", most
         drawn = ipywidgets.Box([picture.image for picture in pictures], layout=WRAPPED)
         drawn.add_class("hpteach-drawn")
-        tables = ipywidgets.VBox([self.table, self.defrost_table], layout={"flex": "1 1 430px", "min_width": "300px"})
+        tables = ipywidgets.VBox([self.table, self.defrost_table], layout={"flex": "1 1 540px", "min_width": "300px"})
         words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 480px", "min_width": "300px"})
         self.sharpen(*pictures)
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [drawn, ipywidgets.Box([tables, words], layout=WRAPPED)])

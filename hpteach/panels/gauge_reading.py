@@ -21,6 +21,7 @@ from hpteach.live import LiveFigure, Still
 from hpteach.panels.foresight import Told
 from hpteach.panels.parts import beside, buttons, chart_words, dropdown, hands, labelled, paragraphs, press, readout_format, slider
 from hpteach.panels.shelf import Shelf
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.units import STANDARD_ATMOSPHERE, atmosphere_at, base_number, read, sentence, show, shown_number, unit_shown
@@ -85,11 +86,11 @@ class GaugeReading(View):
         liquid_line: str | None = None,
         discharge_line: str | None = None,
         altitude: str = "0m",
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("gauge reading")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         position = ValvePosition.named(valve_position)
         if position is ValvePosition.BETWEEN:
             raise InputError("a panel cannot stand between heating and cooling: name one of the two")
@@ -119,7 +120,7 @@ class GaugeReading(View):
         self._lay_out()
         self._changed(None)
         self.sound.on_click(lambda _: self._take_sound())
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.watch(one for one in self.controls if one != "units")
 
     @classmethod

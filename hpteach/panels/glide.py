@@ -17,6 +17,7 @@ from hpteach.panels.foresight import Told
 from hpteach.panels.glide_reading import LIQUID, SIDES, SUCTION, GlideReading
 from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, set_slider
 from hpteach.panels.scales import Scale, slider, turn_scales
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
@@ -68,11 +69,11 @@ class GlideView(View):
         side: str = SUCTION,
         pressure: str | None = None,
         line_temperature: str | None = None,
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("bubble, dew and glide")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         if side not in SIDES:
             raise UnknownNameError.among("line", side, SIDES)
         self.style, self._system = style, units
@@ -98,7 +99,7 @@ class GlideView(View):
         }
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.controls["side"].observe(self._turn_side, "value")
         self.watch(("refrigerant", *_SCALES))
 

@@ -13,7 +13,48 @@ function nameSliders(panel) {
   for (const handle of panel.querySelectorAll("[role=slider]")) {
     const label = handle.closest(".widget-inline-hbox, .widget-hslider")?.querySelector(".widget-label");
     if (label && handle.getAttribute("aria-label") !== label.textContent) handle.setAttribute("aria-label", label.textContent);
+    handle.setAttribute("aria-disabled", String(handle.closest(".noUi-target")?.hasAttribute("disabled") ?? false));
   }
+}
+
+// Which of several buttons is pressed is told by its look alone, so whoever hears the page would not know it, nor what the row is called.
+function nameButtons(panel) {
+  for (const row of panel.querySelectorAll(".widget-toggle-buttons")) {
+    const label = row.querySelector(".widget-label:not(:empty)") ?? row.parentElement.querySelector(":scope > .widget-label");
+    row.setAttribute("role", "group");
+    if (label) row.setAttribute("aria-label", label.textContent);
+  }
+  for (const button of panel.querySelectorAll(".widget-toggle-button")) button.setAttribute("aria-pressed", String(button.classList.contains("mod-active")));
+}
+
+// What slides sideways, such as a wide table on a phone, is a stop of the Tab key, so that arrow keys slide it; what fits is none.
+function reachSliding(panel) {
+  for (const one of panel.querySelectorAll(".hpteach-wide, .hpteach-broad, .widget-html-content, .widget-box:not(.hpteach-view)")) {
+    const cut = one.scrollWidth > one.clientWidth + 1 && ["auto", "scroll"].includes(getComputedStyle(one).overflowX);
+    const slides = cut && !one.querySelector("a[href], button, input, select, summary, [tabindex]:not(.hpteach-slides)");
+    if (slides === one.classList.contains("hpteach-slides")) continue;
+    one.classList.toggle("hpteach-slides", slides);
+    if (slides) one.tabIndex = 0;
+    else one.removeAttribute("tabindex");
+  }
+}
+
+// Looks after a panel whenever its size or its parts change: at once, or when a hand that moves it rests.
+function lookAfter(panel, signal) {
+  const resized = new ResizeObserver(() => reachSliding(panel));
+  let rests = 0;
+  const changed = new MutationObserver(() => {
+    clearTimeout(rests);
+    rests = setTimeout(() => {
+      nameSliders(panel);
+      nameButtons(panel);
+      reachSliding(panel);
+    }, 150);
+  });
+  resized.observe(panel);
+  nameButtons(panel);
+  changed.observe(panel, { childList: true, subtree: true, attributes: true, attributeFilter: ["class"] });
+  signal.addEventListener("abort", () => [resized, changed].forEach((one) => one.disconnect()));
 }
 
 function whenConnected(element, act) {
@@ -30,7 +71,7 @@ function render({ model, el }) {
     panel.setAttribute("role", "group");
     panel.setAttribute("aria-label", model.get("panel"));
     nameSliders(panel);
-    setTimeout(() => nameSliders(panel), 1000);
+    lookAfter(panel, listening.signal);
     panel.addEventListener("focusin", () => nameSliders(panel), { signal: listening.signal });
     panel.addEventListener(
       "keydown",

@@ -26,7 +26,7 @@ class Keyboard(anywidget.AnyWidget):
     ['S']
     """
 
-    _esm = Path(__file__).with_name("keyboard.js")
+    _esm = Path(__file__).with_name("keyboard.js").read_text(encoding="utf-8")
 
     listens_to = traitlets.List(traitlets.Unicode()).tag(sync=True)
     copies = traitlets.Bool(False).tag(sync=True)

@@ -56,7 +56,10 @@ class MarkingDesk(Desk):
         return DEMO if self.controls[name].value.strip().lower() == DEMO else self.path(name)
 
     def show(self, done: Done) -> None:
-        """How many passed, and the page of the class: distribution, questions, misunderstandings with the lesson to repeat."""
+        """How many passed, and the page of the class: distribution, questions, misunderstandings with the lesson to repeat.
+
+        Raises `InputError` where that page cannot be read.
+        """
         folder = Path(self.path("folder"))
         told = done.found.get("class", {})
         sentences = "".join(f"<p>{escape(str(one))}</p>" for one in tuple(told.get("in_words", ()))[:1])

@@ -23,6 +23,7 @@ from hpteach.panels.exam_clock import ExamClock
 from hpteach.panels.mock_exam_result import MockExamResult
 from hpteach.panels.parts import WRAPPED, buttons, closed, dropdown, labelled, lines, press
 from hpteach.panels.question_picture import asked_widgets
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.verdict_words import Said
 from hpteach.panels.view import View
 from hpteach.questions import Variant, read_bank
@@ -44,8 +45,9 @@ class MockExam(View):
     (True, 1)
     """
 
-    def __init__(self, blueprint: str = _FIRST, *, units: str = "SI", sittings: Sittings | None = None, progress: Progress | None = None) -> None:
+    def __init__(self, blueprint: str = _FIRST, *, units: Units = None, sittings: Sittings | None = None, progress: Progress | None = None) -> None:
         super().__init__("mock exam")
+        units = self.take_units(units)
         names = blueprints()
         if blueprint not in names:
             raise UnknownNameError.among("blueprint", blueprint, names)
@@ -80,8 +82,14 @@ class MockExam(View):
         start = ipywidgets.Box([self._begin, self._last], layout=WRAPPED)
         self.sheet(self._chosen, self.clock, self.reading, self._page, start, self.status, self._below)
         self._changed(None)
-        self.watch(("exam", "units"))
+        self.watch(("exam",))
         self.controls["questions"].observe(lambda change: self._filling or self.guard(lambda: self._turn(change["new"])), "value")
+        self.turns_units()
+
+    @property
+    def keeps_units(self) -> bool:
+        """Whether an exam is sat: it is never turned in the middle."""
+        return bool(self.sitting and self.sitting.open)
 
     @property
     def system(self) -> str:
@@ -282,8 +290,9 @@ class MockExam(View):
         self._arrange_for("choosing")
         self._last.layout.display = "none"
         self.reading.value = words.before(read_blueprint(self.controls["exam"].value))
+        self.catch_up_units()
         found = result_of(self.sitting, self._bank, self._store)
-        self.result = MockExamResult(self.sitting, found, self._store, units=self.controls["units"].value, progress=self._progress)
+        self.result = MockExamResult(self.sitting, found, self._store, units=self.inner_units, progress=self._progress)
         self._show_below([self.result])
         self.reading.value = ""
         self.say("The time is over: it was handed in as it stood." if self.sitting.time_over else "")

@@ -21,6 +21,7 @@ from hpteach.panels.exercise import Exercise
 from hpteach.panels.parts import WRAPPED, closed, dropdown, lines, press
 from hpteach.panels.question_picture import solution_widgets
 from hpteach.panels.verdict_words import answer_in_words
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import read_bank
 
@@ -33,11 +34,12 @@ class MockExamResult(View):
     `controls` has solution: the number of the question whose worked solution is shown, 0 for none.  `practice` is the exercise under way, or None.
     """
 
-    def __init__(self, sitting: Sitting, found: Result, store: VariantStore, *, units: str = "SI", progress: Progress | None = None) -> None:
+    def __init__(self, sitting: Sitting, found: Result, store: VariantStore, *, units: Units = None, progress: Progress | None = None) -> None:
         super().__init__("result of a mock exam")
         self._bank = read_bank()
         self.sitting, self.found, self._store = sitting, found, store
-        self._units, self._progress = units, progress
+        self.take_units(units)
+        self._progress = progress
         self.practice: Exercise | None = None
         self._practised: list[Suggestion] = []
         known = {question.topic for question in practised(self._bank)}
@@ -54,6 +56,7 @@ class MockExamResult(View):
         self.watch(("solution",))
         row = ipywidgets.Box([self.controls["solution"], following], layout=WRAPPED)
         self.sheet(self.reading, row, self._solved, self._practice, self._following, self.status)
+        self.turns_units()
 
     @property
     def system(self) -> str:
@@ -75,8 +78,7 @@ class MockExamResult(View):
             raise InputError("there is no weak topic to practise: choose any other exam, or the practice on the page “Where I stand”")
         progress = self._progress = self._progress or Progress.open()
         found = next_question(self._bank, progress.attempts(), datetime.now(UTC), asked=self._practised, only=Restriction(topics=self.topics))
-        units = self.practice.system if self.practice else self._units
-        self.practice = Exercise(found.question, seed=found.seed, units=units, progress=progress, takes_focus=True)
+        self.practice = Exercise(found.question, seed=found.seed, units=self.inner_units, progress=progress, takes_focus=True)
         self._practised.append(found)
         why = ipywidgets.HTML(f"<h3>Practice: the weak topics</h3><p><b>Why this one:</b> {escape(found.why)}</p>")
         before, self._practice.children = self._practice.children, [why, self.practice]

@@ -32,6 +32,9 @@ CSS = """
 .hpteach-note { border-left: 6px solid #5a6b7a; padding: 2px 10px; margin: 4px 0; }
 .hpteach-right { border-left: 6px double #1b6e3c; }
 .hpteach-wrong { border-left: 6px dashed #a3320b; }
+[data-jp-theme-light="false"] .hpteach-right, [data-jp-theme-light="false"] .hpteach-grid .hpteach-right .hpteach-field { border-color: #7fd39b; }
+[data-jp-theme-light="false"] .hpteach-wrong, [data-jp-theme-light="false"] .hpteach-grid .hpteach-wrong .hpteach-field { border-color: #f0b46a; }
+[data-jp-theme-light="false"] .hpteach-refused { border-color: #ff8a94; }
 .hpteach-form { margin: 6px 2px 2px 2px; }
 .hpteach-form, .hpteach-announced { font-size: 16px; line-height: 1.45; color: var(--jp-widgets-label-color, inherit); font-family: var(--jp-ui-font-family, inherit); }
 .hpteach-asked-for { margin: 6px 0 4px 0; padding: 0; font-weight: 600; white-space: pre-line; font-size: 16px; color: inherit; text-align: left; }
@@ -42,6 +45,7 @@ CSS = """
   background: var(--jp-widgets-input-background-color, #ffffff); color: var(--jp-widgets-input-color, #1a1a1a);
 }
 .hpteach-field::placeholder { color: inherit; opacity: 0.65; }
+.hpteach-view .jupyter-button.mod-active { box-shadow: inset 0 0 0 2px currentColor; font-weight: 600; }
 .hpteach-choices { border: 0; margin: 0; padding: 0; min-width: 0; }
 .hpteach-choice { display: flex; gap: 8px; align-items: flex-start; padding: 3px 2px; max-width: 74ch; }
 .hpteach-choice input { flex: 0 0 auto; width: 17px; height: 17px; margin: 3px 0 0 2px; }
@@ -60,7 +64,7 @@ CSS = """
 .hpteach-announced { max-width: 90ch; margin: 0 2px; }
 .hpteach-said { white-space: pre-line; }
 .hpteach-caption { max-width: 90ch; }
-.hpteach-view :focus-visible { outline: 3px solid #1a66cc; outline-offset: 1px; }
+.hpteach-view:not(#none) :focus-visible { outline: 3px solid var(--jp-brand-color1, #1a66cc) !important; outline-offset: 1px !important; }
 .hpteach-room { border-top: 1px solid #8886; border-bottom: 1px solid #8886; padding: 3px 0; margin: 3px 0; row-gap: 2px; }
 .hpteach-room > * { align-self: center !important; }
 .hpteach-room input { font-family: monospace; }
@@ -103,7 +107,10 @@ CSS = """
 .hpteach-unseen { position: absolute; width: 1px; height: 1px; overflow: hidden; clip-path: inset(50%); white-space: nowrap; }
 @media (min-width: 701px) { .hpteach-view .hpteach-slide { display: none !important; } }
 @media (max-width: 700px) {
-  .hpteach-wide:has(> .hpteach-grid)::before { content: "Where it is cut off, slide it sideways."; font-size: 14px; position: sticky; left: 0; }
+  .hpteach-broad { overflow-x: auto !important; }
+  .hpteach-broad .hpteach-picture { min-width: 560px; }
+  .hpteach-broad:not(.hpteach-circuit, .hpteach-to-read)::before { content: "Where it is cut off, slide it sideways."; display: block; font-size: 14px; position: sticky; left: 0; max-width: 90vw; color: var(--jp-widgets-label-color, inherit); }
+  .hpteach-wide:has(> .hpteach-grid, > table th:nth-child(4))::before { content: "Where it is cut off, slide it sideways."; font-size: 14px; position: sticky; left: 0; }
   .hpteach-view table.hpteach-grid th[scope=row] { position: sticky; left: 0; max-width: 7.5em; background: var(--jp-layout-color1, #ffffff); }
   .hpteach-view .widget-box.hpteach-scrolls { overflow-x: auto !important; flex-wrap: nowrap !important; }
   .hpteach-view .widget-box.hpteach-scrolls > .hpteach-to-read.hpteach-to-read { flex: 0 0 680px !important; width: 680px !important; max-width: none !important; }
@@ -232,10 +239,14 @@ def lines(text: str) -> str:
 
 
 def closed(widgets: Iterable[ipywidgets.Widget]) -> None:
-    """Close widgets and what they hold, so that the browser forgets them."""
+    """Close widgets and what they hold, with their layouts and styles, so that browser and kernel forget them."""
     for widget in widgets:
         closed(getattr(widget, "children", ()))
+        looks = [getattr(widget, name, None) for name in ("layout", "style")]
         widget.close()
+        for look in looks:
+            if isinstance(look, ipywidgets.Widget):
+                look.close()
 
 
 def chart_words(kind: str) -> str:

@@ -26,7 +26,7 @@ _MOST = 40
 def write_code(panel: str, places: Sequence[tuple[int, int]]) -> str:
     """The code of a panel whose controls stand at given places: (how many there are, which one, from 0), each in turn.
 
-    `panel` names the panel and all that its places mean: the same code means nothing in another one.
+    `panel` names the panel and all that its places mean: the same code means nothing in another one.  Raises `InputError` for a place that a control has not.
 
     >>> write_code("lamp", [(2, 1), (10, 7)])
     'HQG'

@@ -15,6 +15,7 @@ from hpteach.assessment.rounds import practised
 from hpteach.errors import ProgressError, UnknownNameError
 from hpteach.panels.exercise import Exercise
 from hpteach.panels.parts import WRAPPED, buttons, closed, dropdown, labelled, press
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.panels.where_i_stand import OFF
 from hpteach.questions import Bank, read_bank
@@ -34,14 +35,14 @@ class Practice(View):
     'gauges'
     """
 
-    def __init__(self, *, topic: str = ANY, lesson: str = ANY, level: int | str = ANY, exam: str = ANY, units: str = "SI", progress: Progress | None = None) -> None:
+    def __init__(self, *, topic: str = ANY, lesson: str = ANY, level: int | str = ANY, exam: str = ANY, units: Units = None, progress: Progress | None = None) -> None:
         super().__init__("practice")
         self._bank = read_bank()
         self.progress = progress or Progress.open()
         self.suggestion: Suggestion | None = None
         self.exercise: Exercise | None = None
         self._sitting: list[Suggestion] = []
-        self._units, self._said = units, ""
+        self._units, self._said = self.take_units(units), ""
         self._body = ipywidgets.VBox()
         self.controls = _controls(self._bank, topic, lesson, level, exam)
         following = press("Next question")
@@ -52,6 +53,7 @@ class Practice(View):
         chosen = ipywidgets.VBox([lists, labelled("level", self.controls["level"])])
         folded = ipywidgets.Accordion([chosen], titles=["What to practise"], selected_index=None)
         self.sheet(folded, self.reading, self._body, following, self.status)
+        self.turns_units()
 
     @property
     def system(self) -> str:
@@ -74,9 +76,9 @@ class Practice(View):
         self._changed(None)
 
     def refresh(self) -> None:
-        """Choose the next question and ask it, in the units of the last one."""
+        """Choose the next question and ask it, in the chosen units."""
         found = next_question(self._bank, self._answered(), datetime.now(UTC), asked=self._sitting, only=self.restriction)
-        exercise = Exercise(found.question, seed=found.seed, units=self.system, progress=self.progress, takes_focus=self.exercise is not None)
+        exercise = Exercise(found.question, seed=found.seed, units=self.inner_units, progress=self.progress, takes_focus=self.exercise is not None)
         self.suggestion, self.exercise = found, exercise
         self._sitting.append(found)
         self.reading.value = f"<p><b>Why this one:</b> {escape(found.why)}</p>"

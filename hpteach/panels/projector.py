@@ -28,9 +28,10 @@ from hpteach.errors import DataError, UnknownNameError
 from hpteach.panels.changeover import Changeover
 from hpteach.panels.cycle_explorer import CycleExplorer
 from hpteach.panels.parts import WRAPPED, buttons, labelled, press
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 
-PANELS: Mapping[str, Callable[[], View]] = {"CycleExplorer": CycleExplorer, "Changeover": lambda: Changeover(predict=False)}
+PANELS: Mapping[str, Callable[..., View]] = {"CycleExplorer": CycleExplorer, "Changeover": lambda **settings: Changeover(predict=False, **settings)}
 
 
 @dataclass(frozen=True)
@@ -101,21 +102,22 @@ class ProjectorScript(View):
     (True, True)
     """
 
-    def __init__(self, lesson: str, *, units: str = "SI") -> None:
+    def __init__(self, lesson: str, *, units: Units = None) -> None:
         super().__init__("projector script")
+        system = self.take_units(units)
         self.script = script(lesson)
         self.number, self.answered = 0, False
-        self.panel = PANELS[self.script.panel]()
-        self.controls = {"units": buttons(["SI", "IP"], units, "units")}
+        self.panel = PANELS[self.script.panel](units=units)
+        self.controls = {"units": buttons(["SI", "IP"], system, "units")}
         self._show, back, following, again = (press(text) for text in ("Show it", "Back", "Next question", "From the start"))
         self._show.on_click(lambda _: self.show_it())
         back.on_click(lambda _: self.go_to_step(self.number - 1))
         following.on_click(lambda _: self.go_to_step(self.number + 1))
         again.on_click(lambda _: self.go_to_step(0))
         self.go_to_step(0)
-        self.watch()
         row = ipywidgets.Box([self._show, following, back, again, labelled("units", self.controls["units"])], layout=WRAPPED)
         self.sheet(self.reading, row, self.status, self.panel)
+        self.turns_units(self._changed)
 
     @property
     def system(self) -> str:
@@ -129,7 +131,8 @@ class ProjectorScript(View):
 
     def refresh(self) -> None:
         """Write the present step, and turn the panel's units."""
-        self.panel.controls["units"].value = self.system
+        with self.panel.quietly():
+            self.panel.controls["units"].value = self.system
         step, of = self.step, len(self.script.steps)
         heard = f"<p><b>To hear:</b> {escape(step.hear)}</p>" if self.answered else "<p><i>Let the room answer first; then press “Show it”.</i></p>"
         self.reading.value = (
@@ -163,10 +166,11 @@ class ProjectorScript(View):
     def _set(self, values: Mapping[str, Any]) -> None:
         """Set controls of the panel, as SI shows them."""
         units = self.panel.controls["units"]
-        units.value = "SI"
         choices = {name: value for name, value in values.items() if isinstance(value, str)}
         numbers = {name: value for name, value in values.items() if not isinstance(value, str)}
-        for found in (choices, numbers):
-            if found:
-                self.panel.set(found)
-        units.value = self.system
+        with self.panel.quietly():
+            units.value = "SI"
+            for found in (choices, numbers):
+                if found:
+                    self.panel.set(found)
+            units.value = self.system

@@ -26,9 +26,10 @@ from hpteach.panels.parts import slider as plain_slider
 from hpteach.panels.scales import Scale, slider, turn_scales
 from hpteach.panels.season_words import LARGER, TIGHTER, Compared, auxiliary_share, hours_with_auxiliary, kilowatt_hours, per_cent, season_figures, season_in_words
 from hpteach.panels.shelf import Shelf
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
-from hpteach.units import read, show, unit_shown
+from hpteach.units import read, show
 
 AUXILIARY = {"electric heater": 1.0, "boiler": 0.9}
 """Sources of auxiliary heat with the heat that each gives for its energy; 0.9 is an invented example."""
@@ -94,11 +95,11 @@ class SeasonOfHouse(View):
         electricity_carbon: float = 0.3,
         auxiliary_price: float = 0.12,
         auxiliary_carbon: float = 0.2,
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("season of a house")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         for what, value, known in (("machine", machine, DEMO_MACHINES), ("climate", climate, CLIMATES), ("auxiliary heat", auxiliary, AUXILIARY)):
             if value not in known:
                 raise UnknownNameError.among(what, value, known)
@@ -124,7 +125,7 @@ class SeasonOfHouse(View):
         }
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.watch(name for name in self.controls if name != "units")
 
     @classmethod

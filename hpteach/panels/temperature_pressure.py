@@ -16,6 +16,7 @@ from hpteach.fluids import Refrigerant, catalogue, listing, refrigerant, water
 from hpteach.live import LiveFigure
 from hpteach.panels.foresight import Told
 from hpteach.panels.parts import beside, buttons, dropdown, hands, labelled, paragraphs, slider
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
@@ -52,11 +53,11 @@ class TemperaturePressure(View):
         compare_with: str = "water",
         temperature: str = "20C",
         altitude: str = "0m",
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("temperature and pressure")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         beside = ["none", "water", *catalogue()]
         if compare_with not in beside:
             raise UnknownNameError.among("fluid to compare with", compare_with, beside)
@@ -80,7 +81,7 @@ class TemperaturePressure(View):
         }
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.watch(name for name in self.controls if name != "units")
 
     @classmethod

@@ -6,7 +6,6 @@ shows; how a code is written (picture_code), a prediction judged (foresight), a 
 
 from __future__ import annotations
 
-import threading
 from collections.abc import Callable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import replace
@@ -23,6 +22,7 @@ from hpteach.panels.keyboard import Keyboard
 from hpteach.panels.picture_code import CodeReader, write_code
 from hpteach.panels.parts import CSS, WRAPPED, grid_number, press, set_slider, turned
 from hpteach.panels.scales import Scale
+from hpteach.panels.unit_choice import ReleasedLock, Turned
 from hpteach.units import sentence
 
 LARGER, AGAIN, FORESEE = "1", "2", "3"
@@ -33,7 +33,7 @@ _FINE = 1000
 """Parts of a slider's step that a picture code tells apart, where a value from the other unit system stands between two steps."""
 
 
-class View(ipywidgets.VBox):
+class View(Turned, ipywidgets.VBox):
     """A panel: `controls` by name, `status`, `reading`; subclasses draw in `refresh`.
 
     A change of any control calls `refresh` under the view's lock.  A refusal is shown in
@@ -48,7 +48,7 @@ class View(ipywidgets.VBox):
     KEYS: Mapping[str, str] = {}
 
     def __init__(self, label: str) -> None:
-        self.lock = threading.RLock()
+        self.lock = ReleasedLock()
         self.controls: dict[str, ipywidgets.Widget] = {}
         self.status = ipywidgets.HTML()
         self.reading = ipywidgets.HTML()
@@ -199,6 +199,12 @@ class View(ipywidgets.VBox):
                 self._held -= 1
             self._changed(None)
 
+    def close(self) -> None:
+        """Take the panel from the page; it follows no choice of units any more."""
+        if self.unit_choice is not None:
+            self.unit_choice.leave(self)
+        super().close()
+
     def say(self, text: str, *, refused: bool = False) -> None:
         """Write one sentence in the status line."""
         kind = " hpteach-refused" if refused else ""
@@ -247,8 +253,11 @@ class View(ipywidgets.VBox):
         if not self._arranged:
             return
         if key == AGAIN:
-            with self.held():
+            with self.held(), self.quietly():
+                system = self.system
                 self._set_all(*self._start)
+                if "units" in self.controls:
+                    self.controls["units"].value = system
         elif key in (LARGER, FORESEE):
             button = self.larger if key == LARGER else self.foresee
             button.value = not button.value
@@ -269,7 +278,7 @@ class View(ipywidgets.VBox):
         """Set the controls to those of a code; raises `InputError` and moves nothing for one that is not of this panel."""
         reader = CodeReader(self._edition(), code)
         before = ({name: self.controls[name].index for name in self.choices()}, list(self.numbers()))
-        with self.held():
+        with self.held(), self.quietly():
             self.take_choices({name: reader.take(len(self.controls[name].options)) for name in self.choices()})
             parts = _FINE if reader.take(2) else 1
             numbers = []

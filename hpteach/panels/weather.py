@@ -19,12 +19,13 @@ from hpteach.machine.sweep import DESIGN_TEMPERATURES, BalancePoint, LoadLine, S
 from hpteach.panels.foresight import Told
 from hpteach.panels.parts import WRAPPED, buttons, dropdown, grid_number, labelled, paragraphs, set_slider
 from hpteach.panels.scales import Scale, slider, turn_scales
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.panels.weather_pictures import WeatherPictures
 from hpteach.panels.weather_words import limits_in_words, weather_in_words, weather_table
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
-from hpteach.units import read, show, unit_shown
+from hpteach.units import read, show
 
 HEATING, COOLING = ValvePosition.HEATING, ValvePosition.COOLING
 _PLACES = {HEATING.value: HEATING, COOLING.value: COOLING}
@@ -113,11 +114,11 @@ class Weather(View):
         speed: float = 1.0,
         design_load: str | None = None,
         air_pressure: str = "1atm",
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("weather")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         position = ValvePosition.named(valve_position)
         if position is ValvePosition.BETWEEN:
             raise InputError("a panel cannot stand between heating and cooling: name one of the two")
@@ -152,7 +153,7 @@ class Weather(View):
             raise InputError(f"speed of {speed:g} of the nominal one cannot be, as the compressor of {name} has one speed: use 1, or the machine of variable speed")
         self._lay_out()
         self._changed(None)
-        self.controls["units"].observe(self._turn_units, "value")
+        self.turns_units(self._turn_units)
         self.controls["valve_position"].observe(self._turn_valve, "value")
         self.controls["machine"].observe(self._change_machine, "value")
         self.watch(one for one in self.controls if one not in ("units", "valve_position", "machine"))

@@ -23,6 +23,7 @@ from hpteach.machine.trouble import Trouble, trouble
 from hpteach.panels.foresight import Told
 from hpteach.panels.parts import WRAPPED, buttons, dropdown, grid_number, labelled, paragraphs, readout_format, set_slider
 from hpteach.panels.scales import Scale, slider, turn_scales
+from hpteach.panels.unit_choice import Units
 from hpteach.panels.view import View
 from hpteach.panels.weather import SCALES as WEATHER_SCALES
 from hpteach.panels.weather import USUAL
@@ -31,7 +32,7 @@ from hpteach.panels.what_is_wrong_words import FAULTS, LEFT_OUT, ORIFICE, SHOWN,
 from hpteach.questions import Variant
 from hpteach.readouts import cautions
 from hpteach.tables import Table
-from hpteach.units import STANDARD_ATMOSPHERE, read, unit_shown
+from hpteach.units import STANDARD_ATMOSPHERE, read
 
 HEATING, COOLING = ValvePosition.HEATING, ValvePosition.COOLING
 _CALLED = {COOLING.value: COOLING, HEATING.value: HEATING}
@@ -90,11 +91,11 @@ class WhatIsWrong(View):
         fault: str = "undercharge",
         size: float | None = None,
         look_alikes: bool = False,
-        units: str = "SI",
+        units: Units = None,
         style: Style = SCREEN,
     ) -> None:
         super().__init__("what is wrong")
-        unit_shown("temperature", units)
+        units = self.take_units(units)
         position = ValvePosition.named(called)
         if position is ValvePosition.BETWEEN:
             raise InputError("a position between the seats cannot be called for: call for heating or cooling, and name the fault valve_between")
@@ -126,7 +127,8 @@ class WhatIsWrong(View):
         self._allow_size()
         self._lay_out()
         self._changed(None)
-        for control, act in (("units", self._turn_units), ("called", self._turn_called), ("fault", self._change_fault)):
+        self.turns_units(self._turn_units)
+        for control, act in (("called", self._turn_called), ("fault", self._change_fault)):
             self.controls[control].observe(act, "value")
         self.watch(one for one in self.controls if one not in ("units", "called", "fault"))
 
@@ -276,7 +278,8 @@ class WhatIsWrong(View):
         words = ipywidgets.VBox([self.reading], layout={"flex": "1 1 520px", "min_width": "300px", "padding": "0 0 0 10px"})
         read_off = ipywidgets.VBox([self.readings], layout={"flex": "1 1 480px", "min_width": "300px"})
         self.sharpen(*self._pictures.live)
-        beside = [ipywidgets.Box([self._pictures.circuit.image, signs], layout=WRAPPED), ipywidgets.Box([read_off, words], layout=WRAPPED)]
+        drawing = ipywidgets.Box([self._pictures.circuit.image], layout={"display": "flex", "flex": "1 1 400px", "min_width": "0", "max_width": "720px"})
+        beside = [ipywidgets.Box([drawing, signs], layout=WRAPPED), ipywidgets.Box([read_off, words], layout=WRAPPED)]
         self.arrange([ipywidgets.Box([left, right], layout=WRAPPED)], [self._pictures.row, *beside])
 
 

@@ -20,7 +20,7 @@ from hpteach.assessment.statistics import Estimate
 from hpteach.assessment.tabular import Cell, sheet_bytes
 from hpteach.assessment.whole_file import write_whole
 from hpteach.assessment.variant_store import Told
-from hpteach.errors import InputError
+from hpteach.errors import InputError, reason_of
 from hpteach.papers.class_page import Lesson, class_page
 from hpteach.papers.class_words import limits_in_words, question_in_words, reliability_in_words, scores_in_words
 from hpteach.papers.feedback_page import feedback_page, feedback_pages
@@ -52,7 +52,7 @@ def write_marks(marked: MarkedClass, folder: str | Path, *, lessons: Mapping[str
     try:
         (folder / FEEDBACK).mkdir(parents=True, exist_ok=True)
     except (OSError, ValueError) as error:
-        raise InputError(f"{str(folder)!r} cannot be made ({getattr(error, 'strerror', None) or error}): choose another folder") from None
+        raise InputError(f"{str(folder)!r} cannot be made ({reason_of(error)}): choose another folder") from None
     files = [write_whole(folder / name, data) for name, data in _tables(marked)]
     files.append(write_whole(folder / MARKED, _json(marked_dictionary(marked))))
     files.append(write_whole(folder / "class.html", class_page(marked, lessons).encode("utf-8", errors="replace")))

@@ -35,9 +35,9 @@ from hpteach.assessment.manifest import write_manifest
 from hpteach.assessment.marks import marks_of
 from hpteach.assessment.secret import Secret
 from hpteach.assessment.tabular import sheet_bytes
-from hpteach.assessment.whole_file import whole_file, write_whole
 from hpteach.assessment.variant_store import VariantStore
-from hpteach.errors import InputError
+from hpteach.assessment.whole_file import whole_file, write_whole
+from hpteach.errors import InputError, reason_of
 from hpteach.fluids.catalogue import catalogue
 from hpteach.papers.attached_card import attached_card
 from hpteach.papers.charts_on_paper import ChartsOnPaper
@@ -110,7 +110,7 @@ def _make(folder: Path) -> None:
     except (OSError, ValueError) as error:
         if isinstance(error, InputError):
             raise
-        raise InputError(f"{str(folder)!r} cannot be made ({getattr(error, 'strerror', None) or error}): choose another folder") from None
+        raise InputError(f"{str(folder)!r} cannot be made ({reason_of(error)}): choose another folder") from None
 
 
 class _Piece(NamedTuple):

@@ -176,7 +176,7 @@ def read_order(text: str, count: int) -> str:
 
 
 def tidied(text: str) -> str:
-    """The text with one kind of space, minus and apostrophe; refused unread where it is too long."""
+    """The text with one kind of space, minus and apostrophe.  Raises `InputError` for what is no text, empty or too long."""
     if not isinstance(text, str):
         raise InputError(f"an answer is a text, not a {type(text).__name__}: write a number with a unit, or a choice")
     if len(text) > LONGEST:

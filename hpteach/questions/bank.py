@@ -120,6 +120,9 @@ def read_bank(folder: Path | None = None) -> Bank:
     """Every question under a folder; by default `exercises` at the top of the checkout.
 
     Raises `DataError` where the folder is missing or a file in it is not as it should be.
+
+    >>> read_bank().question("read-a-gauge").topic
+    'start'
     """
     if folder is None:
         folder = Path(__file__).resolve().parents[2] / "exercises"
@@ -141,6 +144,10 @@ def bank_of_files(paths: Iterable[Path]) -> Bank:
     """The questions in some files, wherever they lie: the folder of each is its topic.
 
     Raises `DataError` where a file is not as it should be.
+
+    >>> bank_of_files([Path("start/nowhere.toml")])
+    Traceback (most recent call last):
+    hpteach.errors.DataError: start/nowhere.toml: not readable (No such file or directory): see that it may be read
     """
     return Bank(MappingProxyType(_read_all((f"{path.resolve().parent.name}/{path.name}", path) for path in paths)))
 

@@ -71,8 +71,9 @@ class Cell:
 
 @dataclass(frozen=True)
 class StateTable:
-    """A state table to be filled: `columns` are headings with units ("pressure, bar"), `rows` the points ("2: discharge vapour"),
-    `cells` hold for each row one cell in each column."""
+    """A state table to be filled, row by row.
+
+    `columns` are headings with units ("pressure, bar"), `rows` the points ("2: discharge vapour"), `cells` hold for each row one cell in each column."""
 
     id: str
     text: str

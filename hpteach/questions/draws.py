@@ -83,10 +83,9 @@ def check_followed(draws: Mapping[str, Draw], entry: Entry) -> None:
 
 
 def printed(values: Sequence[float], kind: str, system: str) -> tuple[str, ...]:
-    """Quantities (SI) as printed: all with the fewest decimals that print each of them exactly,
-    or with the usual decimals of the kind where no short number is exact.
+    """Quantities (SI) as printed, all with the fewest decimals that print each of them exactly.
 
-    "gauge pressure" is Pa gauge here.
+    Where no short number is exact, they have the usual decimals of the kind.  "gauge pressure" is Pa gauge here.
 
     >>> printed([278.15, 283.15], "temperature", "SI"), printed([800e3, 850e3], "gauge pressure", "SI")
     (('5 °C', '10 °C'), ('8.0 bar g', '8.5 bar g'))

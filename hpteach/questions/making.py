@@ -18,7 +18,7 @@ from hpteach.questions.dealt_parts import Foreseen, Part
 from hpteach.questions.expressions import Expression
 from hpteach.questions.mistakes import wrong_answer, wrong_world
 from hpteach.questions.orders import CORRECTIONS, right_order, scrambled, wrong_orders
-from hpteach.questions.paths import Standing, flow_of, standing, turned
+from hpteach.questions.paths import StatedCircuit, flow_of, stated_circuit, turned
 from hpteach.questions.scenarios import Printed, Situation, Solved
 from hpteach.questions.stated_parts import Choice, Mistake, QuestionPart, Tolerance
 from hpteach.questions.writing import Writer
@@ -49,10 +49,10 @@ class Dealing:
         return self.writer.solved
 
     @property
-    def stands(self) -> Standing:
+    def stands(self) -> StatedCircuit:
         """The circuit that the question states, with a cycle or without."""
         setting = self.situation.setting
-        return self.situation.standing or standing({key: getattr(setting, key) for key in ("valve_position", "metering_layout")})
+        return self.situation.stated_circuit or stated_circuit({key: getattr(setting, key) for key in ("valve_position", "metering_layout")})
 
     def order_of(self, part: str) -> random.Random:
         """The source of the order in which a part is listed; it leaves the drawn numbers as they are."""
@@ -144,7 +144,10 @@ def holds(choice: Choice, solved: Solved) -> bool:
 
 
 def make_choice(stated: QuestionPart, dealing: Dealing) -> Part:
-    """Choices of which one is right; one that a named way leads to is a mistake of that way, unless it has one of its own."""
+    """Choices of which one is right; one that a named way leads to is a mistake of that way, unless it has one of its own.
+
+    Raises `DataError` where not exactly one choice holds.
+    """
     listed = dealing.listed(stated, stated.choices)
     choices = written_choices(stated, listed, dealing)
 

@@ -52,8 +52,8 @@ def wrong_world(way: str, situation: Situation, printed: Mapping[str, Printed], 
     Raises as `wrong_answer` does.
 
     >>> from hpteach.circuit import ValvePosition
-    >>> from hpteach.questions.paths import Standing
-    >>> cooling = Situation(standing=Standing(ValvePosition.COOLING))
+    >>> from hpteach.questions.paths import StatedCircuit
+    >>> cooling = Situation(stated_circuit=StatedCircuit(ValvePosition.COOLING))
     >>> wrong_world("wrong_valve_position", cooling, {}).words["condenser"]
     'indoor coil'
     """

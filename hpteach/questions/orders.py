@@ -51,8 +51,7 @@ def right_order(flow: Flow, listed: tuple[str, ...]) -> tuple[int, ...]:
 
 
 def wrong_orders(flow: Flow, other: Flow, listed: tuple[str, ...]) -> dict[str, tuple[int, ...]]:
-    """The orders to which known thoughts lead, by the mistake's id; `other` is the flow with the
-    valve in its other position."""
+    """The orders to which known thoughts lead, by the mistake's id; `other` is the flow with the valve in its other position."""
     right = right_order(flow, listed)
     found = {OTHER_POSITION: ranked(other, listed), BACKWARDS: right[::-1]}
     first = listed[right[0]]

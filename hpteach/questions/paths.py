@@ -64,9 +64,8 @@ _LAYOUTS = {
 
 
 @dataclass(frozen=True)
-class Standing:
-    """A circuit as a question states it: the valve's position, the layout, and what is stuck
-    ("outdoor check valve=open", or "nothing")."""
+class StatedCircuit:
+    """A circuit as a question states it: the valve's position, the layout, and what is stuck ("outdoor check valve=open", or "nothing")."""
 
     valve_position: ValvePosition
     metering_layout: MeteringLayout = MeteringLayout.EACH_COIL
@@ -82,10 +81,10 @@ def turned(position: ValvePosition) -> ValvePosition:
     return _OTHER.get(position, position)
 
 
-def standing(stated: Mapping[str, str]) -> Standing:
+def stated_circuit(stated: Mapping[str, str]) -> StatedCircuit:
     """The circuit that a question states by names; the position may follow from wiring and solenoid.
 
-    >>> standing({"energised_in": "cooling", "solenoid": "not energised"}).valve_position
+    >>> stated_circuit({"energised_in": "cooling", "solenoid": "not energised"}).valve_position
     <ValvePosition.HEATING: 'heating'>
     """
     if "valve_position" in stated:
@@ -93,11 +92,11 @@ def standing(stated: Mapping[str, str]) -> Standing:
     else:
         position = ReversingValve(energised_in=stated["energised_in"]).position(solenoid(stated["solenoid"]))
     layout = MeteringLayout.named(stated.get("metering_layout", MeteringLayout.EACH_COIL))
-    return Standing(position, layout, stated.get("stuck", NOTHING_STUCK))
+    return StatedCircuit(position, layout, stated.get("stuck", NOTHING_STUCK))
 
 
 def solenoid(name: str) -> bool:
-    """Whether the solenoid carries current, from "energised" or "not energised".
+    """Whether the solenoid carries current, from "energised" or "not energised".  Raises `UnknownNameError` for other words.
 
     >>> solenoid("energised")
     True
@@ -129,10 +128,10 @@ def stuck(text: str) -> dict[str, str]:
 
 
 @lru_cache(maxsize=64)
-def flow_of(stated: Standing) -> Flow:
+def flow_of(stated: StatedCircuit) -> Flow:
     """The flow of a circuit as stated.
 
-    >>> flow_of(Standing(ValvePosition.COOLING)).condenser
+    >>> flow_of(StatedCircuit(ValvePosition.COOLING)).condenser
     'outdoor coil'
     """
     return flow(reversible_circuit(stated.metering_layout), stated.valve_position, stuck=stuck(stated.stuck))
@@ -141,8 +140,8 @@ def flow_of(stated: Standing) -> Flow:
 def flags(found: Flow) -> dict[str, float]:
     """Every flag of a flow, 1.0 where it holds.
 
-    >>> from hpteach.questions.paths import Standing, flags, flow_of
-    >>> flags(flow_of(Standing(ValvePosition.HEATING)))["indoor_check_open"]
+    >>> from hpteach.questions.paths import StatedCircuit, flags, flow_of
+    >>> flags(flow_of(StatedCircuit(ValvePosition.HEATING)))["indoor_check_open"]
     1.0
     """
     leaves = {step.component: step.leaves for step in found.path}
@@ -180,7 +179,7 @@ def flags(found: Flow) -> dict[str, float]:
 def words(found: Flow) -> dict[str, str]:
     """Every word of a flow.  What lines feel like supposes that the compressor runs.
 
-    >>> words(flow_of(Standing(ValvePosition.HEATING)))["vapour_line_feels"]
+    >>> words(flow_of(StatedCircuit(ValvePosition.HEATING)))["vapour_line_feels"]
     'hot'
     """
     felt, still = _felt(found), "about as warm as the air around it"
@@ -207,10 +206,10 @@ def words(found: Flow) -> dict[str, str]:
     }
 
 
-def stated_words(stated: Standing) -> dict[str, str]:
+def stated_words(stated: StatedCircuit) -> dict[str, str]:
     """What a question has stated, in words: the position asked for, and the part that is stuck.
 
-    >>> stated_words(Standing(ValvePosition.COOLING, stuck="outdoor check valve=open"))["stuck_part"]
+    >>> stated_words(StatedCircuit(ValvePosition.COOLING, stuck="outdoor check valve=open"))["stuck_part"]
     'outdoor check valve, stuck open'
     """
     held = ", ".join(f"{part}, stuck {state}" for part, state in stuck(stated.stuck).items())
@@ -226,7 +225,7 @@ def ranked(found: Flow, listed: tuple[str, ...]) -> tuple[int, ...]:
     for what is not met, or met twice.  The walk begins at the compressor's discharge, so its
     suction comes last.
 
-    >>> ranked(flow_of(Standing(ValvePosition.COOLING)), ("liquid line", "compressor", "outdoor coil"))
+    >>> ranked(flow_of(StatedCircuit(ValvePosition.COOLING)), ("liquid line", "compressor", "outdoor coil"))
     (1, 2, 0)
     """
     places = [_place(found, name) for name in listed]
@@ -236,7 +235,7 @@ def ranked(found: Flow, listed: tuple[str, ...]) -> tuple[int, ...]:
 def met(found: Flow, name: str) -> bool:
     """Whether a component lies on the path.
 
-    >>> met(flow_of(Standing(ValvePosition.COOLING)), "outdoor metering device")
+    >>> met(flow_of(StatedCircuit(ValvePosition.COOLING)), "outdoor metering device")
     False
     """
     return any(step.component == name.partition(", ")[0] for step in found.path)

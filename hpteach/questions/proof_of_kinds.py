@@ -63,10 +63,9 @@ FAILURES_OF_KINDS: Mapping[str, Callable[[Variant, Part], Iterable[str]]] = {
 
 
 def foreseen_of_kinds(part: QuestionPart) -> list[tuple[tuple[str, ...], str, bool]] | None:
-    """The mistakes that a file foresees in a part: the ids of the dealt parts of which any may offer it, its id, and whether
-    it is a choice, which may be a mistake in few variants; None for kinds without a module of their own.
+    """The mistakes that a file foresees in a part; None for kinds without a module of their own.
 
-    A mistake of a state table counts where any of its cells offers it.
+    Of each: the ids of the dealt parts of which any may offer it, its id, and whether it is a choice, which may be a mistake in few variants.  A mistake of a state table counts where any of its cells offers it.
     """
     if part.kind == "table":
         cells = dict(zip(part.table.asked, cell_ids(part)))

@@ -77,7 +77,13 @@ def proof_of_texts(variant: Variant, part: Part) -> TextsProof:
 
 
 def shown_answer(variant: Variant, part: Part) -> str:
-    """The answer of a number as the question's system shows it."""
+    """The answer of a number as the question's system shows it.
+
+    >>> from hpteach.questions import deal, read_bank
+    >>> variant = deal(read_bank().question("read-a-gauge"), seed=1)
+    >>> shown_answer(variant, variant.part())
+    '10.48 bar'
+    """
     above = variant.atmosphere if part.quantity == "gauge pressure" else 0.0
     return units.show(part.answer + above, part.quantity, variant.system, atmosphere=variant.atmosphere)
 

@@ -30,7 +30,7 @@ from hpteach.fluids import Refrigerant, refrigerant
 from hpteach.questions import air, fault_conditions, frost
 from hpteach.questions.air import AirAlone
 from hpteach.questions.cycle_quantities import derived, state_quantities
-from hpteach.questions.paths import Standing, flags, flow_of, stated_words, words as words_of
+from hpteach.questions.paths import StatedCircuit, flags, flow_of, stated_words, words as words_of
 from hpteach.questions.weather import Weather
 from hpteach.units import STANDARD_ATMOSPHERE
 
@@ -86,7 +86,7 @@ class Setting:
 class Situation:
     """What a dealt question states: drawn quantities, the air's pressure (Pa), the cycle(s), or the air or machine(s) in weather.
 
-    `air` names the drawn quantity that is the air's pressure, if one is.  `standing` is the
+    `air` names the drawn quantity that is the air's pressure, if one is.  `stated_circuit` is the
     circuit of a question that states one without a cycle.
     """
 
@@ -95,7 +95,7 @@ class Situation:
     air: str | None = None
     setting: Setting | None = None
     other: Setting | None = None
-    standing: Standing | None = None
+    stated_circuit: StatedCircuit | None = None
     around: AirAlone | Weather | None = None
     other_around: AirAlone | Weather | None = None
 
@@ -165,10 +165,10 @@ def solve(situation: Situation, printed: Mapping[str, Printed] = MappingProxyTyp
             quantities |= _as_printed(_changed(around.found(), change, around), around.derived, prefix, printed)
             words |= {prefix + name: word for name, word in around.words().items()}
     stands = cycles[0].flow if cycles[0] else None
-    if situation.standing:
-        stands = flow_of(situation.standing)
+    if situation.stated_circuit:
+        stands = flow_of(situation.stated_circuit)
         quantities |= flags(stands)
-        words |= words_of(stands) | stated_words(situation.standing)
+        words |= words_of(stands) | stated_words(situation.stated_circuit)
     return Solved(cycles[0], cycles[1], quantities, words, stands)
 
 

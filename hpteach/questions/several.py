@@ -59,7 +59,10 @@ def _choice(entry: Entry, names: Names) -> Choice:
 
 
 def make_several(stated: QuestionPart, dealing: Dealing) -> Part:
-    """The choices in the order of the seed, the letters of those that hold, and the mistakes one letter away from that."""
+    """The choices in the order of the seed, the letters of those that hold, and the mistakes one letter away from that.
+
+    Raises `DataError` where no choice holds, unless that may be.
+    """
     listed = dealing.listed(stated, stated.choices)
     choices = written_choices(stated, listed, dealing)
 

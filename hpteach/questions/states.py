@@ -107,8 +107,8 @@ def state_at(flow: Flow, place: str) -> TradeState:
     Raises `CircuitError` where no coil condenses, where the place is not on the path, or where two states meet in it.
 
     >>> from hpteach.circuit import ValvePosition
-    >>> from hpteach.questions.paths import Standing
-    >>> print(state_at(flow_of(Standing(ValvePosition.HEATING)), "vapour line"))
+    >>> from hpteach.questions.paths import StatedCircuit
+    >>> print(state_at(flow_of(StatedCircuit(ValvePosition.HEATING)), "vapour line"))
     superheated vapour at high pressure
     """
     if flow.condenser is None or flow.series:

@@ -14,7 +14,7 @@ from hpteach.questions.air_conditions import air_alone, completed_air, weather_o
 from hpteach.questions.bank import Question
 from hpteach.questions.conditions import OF_THE_AIR, OF_THE_CIRCUIT, Condition, completed
 from hpteach.questions.expressions import Expression
-from hpteach.questions.paths import standing
+from hpteach.questions.paths import stated_circuit
 from hpteach.questions.scenarios import Given, Setting, Situation
 from hpteach.questions.weather import Weather
 
@@ -43,7 +43,7 @@ def situation_of(question: Question, drawn: Mapping[str, str]) -> Situation:
         air=air.text if isinstance(air, Expression) and kinds.get(air.text) == "pressure" else None,
         setting=_setting(stated) if question.has_cycle else None,
         other=_setting(compared) if compared else None,
-        standing=standing({key: value for key, value in stated.items() if key in OF_THE_CIRCUIT}) if question.has_circuit_alone else None,
+        stated_circuit=stated_circuit({key: value for key, value in stated.items() if key in OF_THE_CIRCUIT}) if question.has_circuit_alone else None,
         around=around,
         other_around=other_around,
     )

@@ -123,7 +123,8 @@ def deal(question: Question, seed: int, system: str = "SI") -> Variant:
 
     The same seed gives the same variant everywhere.  A draw that cannot be solved is drawn
     again from the same seed.  Raises `DataError` where none of 20 draws can be solved, or
-    where a question of choices has not as many right ones as its kind asks for.
+    where a question of choices has not as many right ones as its kind asks for;
+    `InputError` for a seed that is no whole number, `UnknownNameError` for another system.
 
     >>> from hpteach.questions.bank import read_bank
     >>> variant = deal(read_bank().question("read-a-gauge"), seed=7)

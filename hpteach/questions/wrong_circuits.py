@@ -24,9 +24,9 @@ _SIDES = (("p1", "p2"), ("p3", "p4"), ("saturated_suction_temperature", "saturat
 
 def other_position(situation: Situation, system: str) -> Situation:
     """The reversing valve in its other position: heating for cooling, cooling for heating."""
-    stands = situation.standing
+    stands = situation.stated_circuit
     found = turned_in_settings(situation, lambda setting: replace(setting, valve_position=turned(setting.valve_position)))
-    return replace(found, standing=replace(stands, valve_position=turned(stands.valve_position))) if stands else found
+    return replace(found, stated_circuit=replace(stands, valve_position=turned(stands.valve_position))) if stands else found
 
 
 def coils_swapped_in_a_cycle(situation: Situation, system: str) -> Situation:
@@ -36,7 +36,7 @@ def coils_swapped_in_a_cycle(situation: Situation, system: str) -> Situation:
 
 def coils_swapped(quantities: Mapping[str, float], situation: Situation, system: str) -> dict[str, float]:
     """Of a circuit alone the roles of the coils change places, and the path stays; of a machine in weather all that is indoors and outdoors."""
-    if situation.standing:
+    if situation.stated_circuit:
         return swapped(quantities, _ROLES[0])
     if isinstance(situation.around, Weather):
         return swapped(quantities, *_ROLES, ("capacity", "outdoor_heat"), *_PLACES)
@@ -54,23 +54,23 @@ def sides_swapped(quantities: Mapping[str, float], situation: Situation, system:
 
 def check_valve_ignored(situation: Situation, system: str) -> Situation:
     """The liquid passes the device of the condensing coil, which meters, as if that one stood alone: there is no check valve beside it."""
-    stands = situation.standing
+    stands = situation.stated_circuit
     if stands is None or stands.metering_layout is not MeteringLayout.EACH_COIL:
         return situation
     alone = {INDOOR_COIL: MeteringLayout.INDOOR, OUTDOOR_COIL: MeteringLayout.OUTDOOR}.get(flow_of(stands).condenser)
-    return replace(situation, standing=replace(stands, metering_layout=alone, stuck=NOTHING_STUCK)) if alone else situation
+    return replace(situation, stated_circuit=replace(stands, metering_layout=alone, stuck=NOTHING_STUCK)) if alone else situation
 
 
 def layout_as_stated(quantities: Mapping[str, float], situation: Situation, system: str) -> dict[str, float]:
     """The flags of the layout stay, as there is a device at each coil."""
-    stated = flags(flow_of(situation.standing)) if situation.standing else {}
+    stated = flags(flow_of(situation.stated_circuit)) if situation.stated_circuit else {}
     return {name: stated[name] for name in ("each_coil", "single_indoors", "single_outdoors") if name in stated}
 
 
 def stuck_part_ignored(situation: Situation, system: str) -> Situation:
     """Nothing is stuck."""
-    stands = situation.standing
-    return replace(situation, standing=replace(stands, stuck=NOTHING_STUCK)) if stands else situation
+    stands = situation.stated_circuit
+    return replace(situation, stated_circuit=replace(stands, stuck=NOTHING_STUCK)) if stands else situation
 
 
 def _has_a_stuck_part(stated: Stated, quantity: str) -> str:

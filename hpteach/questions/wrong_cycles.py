@@ -181,7 +181,7 @@ def other_mode(quantities: Found, situation: Situation, system: str) -> Found:
 
 
 def upside_down(value: float, system: str, quantity: str) -> float:
-    """1 / x."""
+    """1 / x.  Raises `LimitError` for 0."""
     if value == 0.0:
         raise LimitError("a ratio of 0 cannot be turned upside down: check the answer's expression")
     return 1.0 / value

@@ -1,6 +1,6 @@
 """Kernel-side moves of the changeover beside an ordinary redraw, in one run.
 
-Run by hand: python tests/bench/bench_changeover.py
+Run by hand: python -m tests.bench.bench_changeover
 Prints median and 95th percentile in ms; nothing here gates anything.
 
 slider     move the saturated condensing slider of `Changeover`: solve, drawing, both charts, table, reading, three PNGs
@@ -15,8 +15,6 @@ from __future__ import annotations
 
 import io
 import statistics
-import time
-from collections.abc import Callable
 
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
@@ -27,20 +25,10 @@ from hpteach.diagrams import CHARTS, CircuitDrawing
 from hpteach.fluids import refrigerant
 from hpteach.live import LiveFigure
 from hpteach.panels import Changeover
+from tests.bench.moves import timed
 
 NAME = "R-410A"
-MOVES, WARM = 60, 6
 MODES = ("cooling", "heating")
-
-
-def timed(act: Callable[[int], object], moves: int = MOVES) -> list[float]:
-    """Milliseconds of each call, without the first few."""
-    times = []
-    for move in range(moves + WARM):
-        begin = time.perf_counter()
-        act(move)
-        times.append(1e3 * (time.perf_counter() - begin))
-    return times[WARM:]
 
 
 def ours() -> dict[str, list[float]]:

@@ -1,6 +1,6 @@
 """Kernel-side step of the cycle explorer beside the ordinary way, in one run.
 
-Run by hand: python tests/bench/bench_cycle_explorer.py
+Run by hand: python -m tests.bench.bench_cycle_explorer
 Prints medians over moves of one slider; nothing here gates anything.
 
 ours       move a slider of `CycleExplorer`: solve, both charts, table, reading, two PNGs

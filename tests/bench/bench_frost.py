@@ -1,6 +1,6 @@
 """Kernel-side moves of the frost panel beside working all of it out anew, in one run.
 
-Run by hand: python tests/bench/bench_frost.py
+Run by hand: python -m tests.bench.bench_frost
 Prints median and 95th percentile in ms; nothing here gates anything.
 
 moment     move along run and defrost: the marker, the gap, tables and reading, two pictures
@@ -13,7 +13,6 @@ from __future__ import annotations
 
 import io
 import statistics
-import time
 from collections.abc import Callable
 
 from hpteach.diagrams import SCREEN
@@ -24,18 +23,8 @@ from hpteach.machine.frost import Growth
 from hpteach.panels import Frost
 from hpteach.panels.frost_moment import moment_at
 from hpteach.panels.frost_pictures import FrostChart, GapDrawing
+from tests.bench.moves import timed
 
-MOVES, WARM = 60, 6
-
-
-def timed(act: Callable[[int], object], moves: int = MOVES) -> list[float]:
-    """Milliseconds of each call, without the first few."""
-    times = []
-    for move in range(moves + WARM):
-        begin = time.perf_counter()
-        act(move)
-        times.append(1e3 * (time.perf_counter() - begin))
-    return times[WARM:]
 
 
 def ours(machine: str) -> dict[str, list[float]]:

@@ -1,6 +1,6 @@
 """Dealing a question and judging an answer, by what is behind the question; and the proof of the whole bank.
 
-Run by hand: python tests/bench/bench_questions.py
+Run by hand: python -m tests.bench.bench_questions
 Prints median and 95th percentile in ms, the slowest question of each row, and the seconds of the proof; nothing here gates anything.
 
 numbers     printed quantities and circuits alone: nothing to solve with the property library

@@ -1,6 +1,6 @@
 """Kernel-side moves of the weather panel, in one run.
 
-Run by hand: python tests/bench/bench_weather.py
+Run by hand: python -m tests.bench.bench_weather
 Prints median and 95th percentile in ms; nothing here gates anything.
 
 outdoors    move the outdoor slider of `Weather`: balance, both pictures, table, reading
@@ -15,24 +15,13 @@ from __future__ import annotations
 
 import statistics
 import time
-from collections.abc import Callable
 
 from hpteach.circuit import ValvePosition
 from hpteach.fluids import moist_air
 from hpteach.machine import DEMO_MACHINES, demo_machine, operate
 from hpteach.panels import Weather
+from tests.bench.moves import timed
 
-MOVES, WARM = 60, 6
-
-
-def timed(act: Callable[[int], object], moves: int = MOVES) -> list[float]:
-    """Milliseconds of each call, without the first few."""
-    times = []
-    for move in range(moves + WARM):
-        begin = time.perf_counter()
-        act(move)
-        times.append(1e3 * (time.perf_counter() - begin))
-    return times[WARM:]
 
 
 def outdoors(move: int) -> float:

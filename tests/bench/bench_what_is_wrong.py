@@ -1,6 +1,6 @@
 """Kernel-side moves of the panel what is wrong, in one run.
 
-Run by hand: python tests/bench/bench_what_is_wrong.py
+Run by hand: python -m tests.bench.bench_what_is_wrong
 Prints median and 95th percentile in ms; nothing here gates anything.
 
 size        move the size of a fault: machine with the fault, both charts, circuit, tables, reading
@@ -13,23 +13,13 @@ from __future__ import annotations
 
 import statistics
 import time
-from collections.abc import Callable
 
 from hpteach.panels import WhatIsWrong
 from hpteach.panels.what_is_wrong_words import ORIFICE, VALVE
+from tests.bench.moves import timed
 
 MOVES, WARM = 30, 4
 FAULTS = ("undercharge", "outdoor_coil_dirty", "indoor_metering_restricted", "foreign_gas", "compressor_worn", "spool_leak", "outdoor_fan_failed")
-
-
-def timed(act: Callable[[int], object]) -> list[float]:
-    """Milliseconds of each call, without the first few."""
-    times = []
-    for move in range(MOVES + WARM):
-        begin = time.perf_counter()
-        act(move)
-        times.append(1e3 * (time.perf_counter() - begin))
-    return times[WARM:]
 
 
 def row(name: str, times: list[float]) -> None:
@@ -49,13 +39,13 @@ def main() -> None:
             size = view.controls["size"]
             least, most, step = view.span("size")
             # A new value at each move, as a run is remembered.
-            row(f"size, {metering}, {id}", timed(lambda move, size=size, least=least, most=most: setattr(size, "value", least + (most - least) * ((0.381966 * move) % 1.0))))
+            row(f"size, {metering}, {id}", timed(lambda move, size=size, least=least, most=most: setattr(size, "value", least + (most - least) * ((0.381966 * move) % 1.0)), MOVES, WARM))
     view.set({"metering": VALVE, "fault": "undercharge"})
-    row("weather", timed(lambda move: setattr(view.controls["outdoor_temperature"], "value", 25.0 + 0.5 * move)))
+    row("weather", timed(lambda move: setattr(view.controls["outdoor_temperature"], "value", 25.0 + 0.5 * move), MOVES, WARM))
     begin = time.perf_counter()
     view.controls["alike"].value = "shown"
     row("first alike", [1e3 * (time.perf_counter() - begin)])
-    row("alike", timed(lambda move: setattr(view.controls["size"], "value", 10.0 + 1.5 * move)))
+    row("alike", timed(lambda move: setattr(view.controls["size"], "value", 10.0 + 1.5 * move), MOVES, WARM))
 
 
 if __name__ == "__main__":

@@ -1,6 +1,6 @@
 """The trade's table of signs with the figures of the model beside each arrow, for both modes and both kinds of metering.
 
-Run by hand: python tests/bench/print_signs.py [REFRIGERANT ...]
+Run by hand: python -m tests.bench.print_signs [REFRIGERANT ...]
 Prints the arrow of practice, the arrow of the model and the model's change; ! marks where the two differ.  Nothing here gates anything.
 Practice is that of tests/reference/11_fault_signs.csv: common practice, no source.
 """
@@ -8,9 +8,6 @@ Practice is that of tests/reference/11_fault_signs.csv: common practice, no sour
 from __future__ import annotations
 
 import sys
-from pathlib import Path
-
-sys.path.insert(0, str(Path(__file__).parents[2]))
 
 from hpteach.machine.signs import DOWN, SAME, UP
 from hpteach.tables import Table

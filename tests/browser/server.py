@@ -43,9 +43,9 @@ def free_port() -> int:
         return listener.getsockname()[1]
 
 
-def jupyterlab(folder: Path) -> AbstractContextManager[str]:
+def jupyterlab(folder: Path, **environment: str) -> AbstractContextManager[str]:
     """A JupyterLab on loopback serving a copy of the lessons; gives its address."""
-    return _serving("lab", folder, f"/api?token={TOKEN}")
+    return _serving("lab", folder, f"/api?token={TOKEN}", **environment)
 
 
 def pages(folder: Path, **environment: str) -> AbstractContextManager[str]:
