@@ -6,6 +6,9 @@ What does not: dealing and marking (assessment), printing papers and results (pa
 
 from __future__ import annotations
 
+import os
+import re
+import shlex
 import time
 from argparse import Namespace
 from collections.abc import Callable, Iterable, Mapping
@@ -13,7 +16,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from hpteach.desk_folders import MANIFEST, empty_folder, make_folder, marked_before, taken_away
+from hpteach.desk_folders import MANIFEST, empty_folder, files_in, make_folder, named_folder, marked_before, taken_away
 from hpteach.errors import DataError, InputError, UnknownNameError
 from hpteach.options import PROGRAM, Reader, plain, read
 from hpteach.printing import remark, show, show_json
@@ -40,6 +43,7 @@ _SILENT, _BETWEEN = 1.0, 1.0
 """Seconds before the first word of progress, and between two of them."""
 _NAMED = 3
 _LONGEST_CELL = 30
+_NUMBER = re.compile(r"0*([0-9]{1,4})(?:[.,]0*|\))?")
 _JOINERS = "\u200c\u200d"
 """What joins or parts letters of a script, and turns nothing."""
 
@@ -64,8 +68,8 @@ def papers(args: Namespace, reader: Reader) -> int:
     bank = read_bank()
     known = read("--difficulties", args.difficulties, lambda: read_difficulties(args.difficulties, bank)) if args.difficulties else None
     read("--blueprint", args.blueprint, lambda: fits(blueprint, bank))
-    folder = read("--out", args.out, lambda: empty_folder(args.out))
-    there = Path(args.seed_secret).exists()
+    folder = read("--out", args.out, lambda: empty_folder(named_folder(args.out)))
+    there = os.path.exists(args.seed_secret)
     secret = read("--seed-secret", args.seed_secret, lambda: _secret_read_or_made(args.seed_secret))
     told = progress()
     dealt = read("--blueprint", args.blueprint, lambda: deal_forms(roster, blueprint, bank, secret, difficulties=known, told=told))
@@ -80,7 +84,7 @@ def papers(args: Namespace, reader: Reader) -> int:
         "\n".join(
             [
                 "Print index.html for the class, or one file in forms/ for each learner. key.html is for you alone, and so is papers.json.",
-                f"Type the answers into answers.csv, then: {PROGRAM} mark --papers {args.out} --answers {args.out}/answers.csv --seed-secret {args.seed_secret} --out marks",
+                f"Type the answers into answers.csv, then: {PROGRAM} mark --papers {_typed(args.out)} --answers {_typed(f'{args.out}/answers.csv')} --seed-secret {_typed(args.seed_secret)} --out marks",
             ]
         ),
     )
@@ -102,7 +106,7 @@ def mark(args: Namespace, reader: Reader) -> int:
     if args.hand_in and args.seed_secret is None:
         raise InputError("--hand-in needs --seed-secret FILE, with which the papers were dealt: without it nobody can tell whether a file was changed")
     secret = read("--seed-secret", args.seed_secret, lambda: _secret_to_mark(args.seed_secret)) if args.seed_secret else None
-    bank, folder, told = read_bank(), Path(args.out), progress()
+    bank, folder, told = read_bank(), read("--out", args.out, lambda: named_folder(args.out)), progress()
     store = VariantStore(bank)
     before = read("--out", args.out, lambda: marked_before(folder))
     records = _practised(args.progress, bank) if args.progress else None
@@ -148,7 +152,7 @@ def hand_in(args: Namespace, reader: Reader) -> int:
     path = Path(args.out)
     if path.suffix.lower() != ENDING:
         raise InputError(f"--out {args.out[:200]!r} does not end in {ENDING}: write it as answers{ENDING}")
-    if path.exists():
+    if os.path.lexists(path):
         raise InputError(f"--out {args.out[:200]!r} is there already: choose another name, so that nothing that was handed in is lost")
     code = read("--form", args.form, lambda: read_form_code(args.form))
     key = read("--form-key", args.form_key, lambda: read_hand_in_key(args.form_key, code))
@@ -217,7 +221,7 @@ def _secret_read_or_made(text: str) -> Secret:
     """The secret in a file; where there is none it is made, and a remark says so at once, whatever becomes of the papers."""
     from hpteach.assessment.secret import new_secret, read_secret
 
-    if Path(text).exists():
+    if os.path.exists(text):
         return read_secret(text)
     secret = new_secret(text)
     remark(f"A new secret was made: {text}. Keep it to yourself and keep it safe: with it the papers are dealt and checked, and nobody can make it again.")
@@ -239,7 +243,7 @@ def _secret_to_mark(text: str) -> Secret:
     try:
         return read_secret(text)
     except DataError as error:
-        if Path(text).exists():
+        if os.path.exists(text):
             raise
         raise DataError(f"{error}; if it is lost, leave --seed-secret out: the answer sheet can be marked without it, but nobody notices where {MANIFEST} was changed") from None
 
@@ -248,7 +252,7 @@ def _demo(text: str) -> bool:
     """Whether an option asks for the invented class; a file or folder of that name goes before it."""
     from hpteach.assessment.demo_class import NAME
 
-    return plain(text) == NAME and not Path(text).exists()
+    return plain(text) == NAME and not os.path.exists(text)
 
 
 def _papers_of(args: Namespace, secret: Secret | None, store: VariantStore, told: Callable[[str, int, int], None]) -> Manifest:
@@ -266,10 +270,9 @@ def _papers_of(args: Namespace, secret: Secret | None, store: VariantStore, told
 
 
 def _manifest_in(text: str) -> Path:
-    folder = Path(text)
-    if not folder.is_dir():
+    if not os.path.isdir(text):
         raise InputError(f"{text[:200]!r} is no folder: name the one that papers were dealt into")
-    return folder / MANIFEST
+    return Path(text) / MANIFEST
 
 
 def _sheet(text: str, manifest: Manifest, store: VariantStore) -> Sheet:
@@ -292,11 +295,10 @@ def _handed_in(texts: Iterable[str], secret: Secret | None, manifest: Manifest) 
     codes = [form.code for form in manifest.forms]
     found, refused = [], []
     for text in texts:
-        path = Path(text)
-        paths = sorted(one for one in path.iterdir() if one.suffix.lower() == ENDING) if path.is_dir() else [path]
+        paths = read("--hand-in", text, lambda: files_in(text, ENDING)) if os.path.isdir(text) else [Path(text)]
         if not paths:
             raise InputError(f"--hand-in {text[:200]!r} holds no file that ends in {ENDING}: name the folder with the files that learners handed in")
-        if not path.exists():
+        if not os.path.isdir(text) and not os.path.exists(text):
             raise InputError(f"--hand-in {text[:200]!r} is not there: name a file that a learner handed in, or a folder of them")
         for one in paths:
             try:
@@ -318,6 +320,7 @@ def _practised(texts: Iterable[str], bank: Bank) -> Practised:
 
 def _own_answers(text: str, code: str) -> dict[tuple[int, str], str]:
     """The answers of a learner's own sheet: number, part and answer; rows of other forms, which a class's sheet may hold, are passed over."""
+    from hpteach.assessment.hand_in import MOST_NUMBER
     from hpteach.assessment.tabular import read_sheet
 
     if _demo(text):
@@ -326,18 +329,29 @@ def _own_answers(text: str, code: str) -> dict[tuple[int, str], str]:
     answers: dict[tuple[int, str], str] = {}
     for row in sheet.rows:
         form, number, part, answer = (sheet.text(row, name) for name in ("form", "number", "part", "answer"))
-        if form and form != code:
+        if form and _code_in(sheet, row.line, form) != code:
             continue
         if row.surplus:
             raise DataError(f"{sheet.file}: line {row.line}: a cell stands beyond the last heading: put an answer that holds a comma in quotation marks")
-        if not number.isascii() or not number.isdigit() or not 0 < int(number[:5]) <= 1000:
+        told = _NUMBER.fullmatch(number)
+        if not told or not 0 < int(told[1]) <= MOST_NUMBER:
             raise DataError(f"{sheet.file}: line {row.line}: {number[:40]!r} is no number of a question: write it as on the paper, such as 3")
-        if (int(number), part) in answers:
-            raise DataError(f"{sheet.file}: line {row.line}: number {number} {part[:40]} is answered twice: keep one of the two lines")
-        answers[int(number), part] = answer
+        if (place := (int(told[1]), part.casefold())) in answers:
+            raise DataError(f"{sheet.file}: line {row.line}: number {number[:40]} {part[:40]} is answered twice: keep one of the two lines")
+        answers[place] = answer
     if not any(answers.values()):
         raise DataError(f"{sheet.file}: holds no answer to form {code}: fill in the column answer first")
     return answers
+
+
+def _code_in(sheet: Sheet, line: int, form: str) -> str:
+    """The form code in a row; one that is none is refused, as its answer may be this form's."""
+    from hpteach.assessment.form_codes import read_form_code
+
+    try:
+        return read_form_code(form)
+    except InputError as error:
+        raise DataError(f"{sheet.file}: line {line}: {error}, or leave the cell empty") from None
 
 
 def _not_marked(found: MarkedClass, folder: Path) -> str:
@@ -347,6 +361,15 @@ def _not_marked(found: MarkedClass, folder: Path) -> str:
     count = len(found.not_marked)
     more = " and so on" if count > _NAMED else ""
     return f"{count} {'row was' if count == 1 else 'rows or files were'} not marked ({named}{more}): see {folder / 'rows-not-marked.csv'}, put them right and mark again."
+
+
+def _typed(text: str) -> str:
+    """A path as it is typed into a command, in quotation marks where it needs them.
+
+    >>> _typed("papers/answers.csv")
+    'papers/answers.csv'
+    """
+    return (f'"{text}"' if " " in text else text) if os.name == "nt" else shlex.quote(text)
 
 
 def _cell(text: str) -> str:
@@ -360,6 +383,7 @@ def _cell(text: str) -> str:
 
 
 def _marked_blocks(found: MarkedClass) -> list[Any]:
+    from hpteach.papers.class_page import per_cent
     from hpteach.papers.class_words import limits_in_words, reliability_in_words, scores_in_words
     from hpteach.tables import Table
 
@@ -367,7 +391,7 @@ def _marked_blocks(found: MarkedClass) -> list[Any]:
         return "absent" if absent else {True: "passed", False: "not passed", None: "-"}[passed]
 
     rows = [
-        (_cell(one.learner.id), _cell(one.learner.name), one.form, "-" if one.share is None else f"{one.marks:g} of {one.possible:g}", "-" if one.share is None else f"{100.0 * one.share:.0f} %", result(one.passed, one.absent))
+        (_cell(one.learner.id), _cell(one.learner.name), one.form, "-" if one.share is None else f"{one.marks:g} of {one.possible:g}", per_cent(one.share), result(one.passed, one.absent))
         for one in found.learners
     ]
     mistakes = [(one.words, str(one.learners), str(one.times), one.lesson or "-") for one in found.mistakes[:10]]

@@ -177,7 +177,7 @@ def _spared(command: Command, args: argparse.Namespace) -> set[str]:
     spared: set[str] = set()
     for option, others in command.without.items():
         if given(args, option):
-            if clash := [other for other in others if other in vars(args)["_seen"]]:
+            if clash := [other for other in others if other in vars(args)["_seen"] or (command.option(other).repeats and given(args, other))]:
                 raise InputError(f"{option} goes without {' and '.join(clash)}: leave {option} out, or the rest")
             spared |= set(others)
     return spared

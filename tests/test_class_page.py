@@ -4,7 +4,7 @@ from html.parser import HTMLParser
 
 import pytest
 
-from hpteach.papers.class_page import Lesson, class_page
+from hpteach.papers.class_page import Lesson, class_page, per_cent
 from tests import desk_class as desk
 
 LESSONS = {"05": Lesson("05", "cooling with numbers", "http://127.0.0.1:8866/voila/render/05.ipynb")}
@@ -13,7 +13,7 @@ LESSONS = {"05": Lesson("05", "cooling with numbers", "http://127.0.0.1:8866/voi
 class Reading(HTMLParser):
     """What stands on a page: its elements that are closed in order, its texts, its links, what it would fetch or run."""
 
-    EMPTY = {"meta", "br", "path", "rect", "link", "img"}
+    EMPTY = {"meta", "br", "col", "path", "rect", "link", "img"}
 
     def __init__(self, page):
         super().__init__()
@@ -104,6 +104,13 @@ def test_nobody_has_a_page_too():
 
 
 def test_learners_fit_the_paper(page):
-    """Headings wrap, form codes do not break."""
+    """Headings wrap, form codes do not break, names keep room for a word."""
     assert "th.number { text-align: right; white-space" not in page
     assert [f'<td class="code">{form.code}</td>' in page for form in desk.papers().forms] == [True] * len(desk.papers().forms)
+    assert (True, True) == ('<td class="named"><bdi>Ada' in page, "td.named { min-width:" in page)
+
+
+def test_no_score_looks_like_a_pass_that_is_none():
+    """Scores are rounded down, as 59.6 % beside "not passed" would else read 60 %; whole ones stay, whatever the computer's rounding."""
+    assert ["59 %", "60 %", "57 %", "100 %", "0 %", "-"] == [per_cent(share) for share in (0.5964, 0.6, 0.57, 1.0, 0.0, None)]
+    assert all(f"{number} %" == per_cent(number / 100.0) for number in range(101))

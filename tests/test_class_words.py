@@ -64,7 +64,7 @@ def test_nobody_has_no_scores():
     assert [] == limits_in_words(marked())
 
 
-@pytest.mark.parametrize(("value", "words"), [(0.85, "they can be leant on."), (0.7, "they can be leant on with care."), (0.4, "they say little about who knows more than whom."), (-0.2, "they say little")])
+@pytest.mark.parametrize(("value", "words"), [(0.85, "the scores can be relied on."), (0.7, "the scores can be relied on with care."), (0.4, "the scores say little about who knows more than whom."), (-0.2, "the scores say little")])
 def test_reliability_reads_without_statistics(value, words):
     """The coefficient stands with what it means."""
     said = reliability_in_words(marked(0.5, reliability=Reliability("KR-20", value, "", 24, 0.05)))
@@ -74,7 +74,7 @@ def test_reliability_reads_without_statistics(value, words):
 def test_reliability_that_cannot_be_told_says_why():
     """Where there is no coefficient its reason stands there."""
     said = reliability_in_words(marked(0.5, reliability=Reliability("KR-20", None, "there are fewer than two learners", 1)))
-    assert ["How far the scores can be leant on cannot be told: there are fewer than two learners."] == said
+    assert ["How far the scores can be relied on cannot be told: there are fewer than two learners."] == said
 
 
 def test_learners_near_the_pass_mark_are_named():

@@ -4,7 +4,7 @@ import json
 
 import pytest
 
-from hpteach.desk_folders import empty_folder, make_folder, marked_before, taken_away
+from hpteach.desk_folders import empty_folder, files_in, make_folder, marked_before, named_folder, taken_away
 from hpteach.errors import InputError
 from hpteach.papers.marks_files import FILES
 
@@ -93,3 +93,52 @@ def test_damaged_file_of_an_earlier_marking_takes_nothing_away(text, tmp_path):
 def test_nothing_is_said_of_a_new_folder(tmp_path):
     """Where nothing was there, nothing is said."""
     assert "" == taken_away(set(), {"class.html"}, tmp_path)
+
+
+@pytest.mark.parametrize("text", ["", "  "])
+def test_no_name_is_no_folder(text):
+    """An empty text does not stand for the folder that one happens to stand in."""
+    with pytest.raises(InputError, match="no folder is named"):
+        named_folder(text)
+
+
+def test_papers_that_were_broken_off_are_told(tmp_path):
+    """Where only the folder of forms stands, it is said what it may be."""
+    (tmp_path / "forms").mkdir()
+    with pytest.raises(InputError, match="broken off: delete it"):
+        empty_folder(tmp_path)
+
+
+@pytest.mark.parametrize("names", [(), FILES[:1], FILES[:4]])
+def test_marking_that_was_broken_off_may_be_repeated(names, tmp_path):
+    """A marking that ended before its list of learners was written left an empty folder of feedback, and is written over."""
+    (tmp_path / "feedback").mkdir()
+    for name in names:
+        (tmp_path / name).write_text("x", encoding="utf-8")
+    assert {*names} == marked_before(tmp_path)
+
+
+def test_sheet_that_cannot_be_taken_away_is_told(tmp_path, monkeypatch):
+    """A sheet of an earlier marking that is open elsewhere stays, and is named with the reason."""
+    folder = marked(tmp_path, CODE, OTHER)
+
+    def held(path, missing_ok=False):
+        raise PermissionError(13, "it is open elsewhere")
+
+    monkeypatch.setattr("pathlib.Path.unlink", held)
+    told = taken_away(marked_before(folder), {*FILES, f"feedback/{CODE}.html"}, folder)
+    assert f"could not be taken away, though nobody is marked on it now: feedback/{OTHER}.html (it is open elsewhere)" in told and "; taken away" not in told
+
+
+def test_folder_that_nobody_may_look_into_is_refused(tmp_path, monkeypatch):
+    """What the system refuses is told in one sentence; else the files come by name, whatever the case of their ending."""
+    for name in ("b.json", "a.JSON", "c.txt"):
+        (tmp_path / name).write_text("x", encoding="utf-8")
+    assert ["a.JSON", "b.json"] == [path.name for path in files_in(str(tmp_path), ".json")]
+
+    def closed(path):
+        raise PermissionError(13, "Permission denied")
+
+    monkeypatch.setattr("pathlib.Path.iterdir", closed)
+    with pytest.raises(InputError, match="cannot be looked into .Permission denied."):
+        files_in(str(tmp_path), ".json")

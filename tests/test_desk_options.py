@@ -1,6 +1,7 @@
 """The commands papers, mark, blueprints and hand-in (hpteach/desk_options.py)."""
 
 import json
+import shlex
 import shutil
 from datetime import UTC, datetime
 from pathlib import Path
@@ -16,6 +17,8 @@ from hpteach.cli import main
 from hpteach.desk_options import progress
 
 QUIZ = "lesson-03"
+TOO_LONG = 5000 * "a"
+"""A name that no system of files takes."""
 
 
 def ran(capsys, *argv):
@@ -122,6 +125,8 @@ def test_roster_of_any_spreadsheet_is_read(encoding, mark, tmp_path, capsys):
         ({"--seed-secret": "nowhere/secret.txt"}, "choose another place for the secret"),
         ({"--difficulties": "nowhere.csv"}, "--difficulties: nowhere.csv: cannot be read"),
         ({"--out": "class.csv"}, "is a file: name a folder"),
+        ({"--out": ""}, "--out: no folder is named"),
+        *(({option: TOO_LONG}, "File name too long") for option in ("--roster", "--seed-secret", "--difficulties", "--out")),
     ],
 )
 def test_bad_option_of_papers_is_refused(options, words, desk, monkeypatch, capsys):
@@ -227,6 +232,10 @@ def test_mark_writes_over_nothing_else(desk, tmp_path, capsys):
         (["--answers", "class.csv", "--seed-secret", "nowhere.txt"], "if it is lost, leave --seed-secret out: the answer sheet can be marked without it"),
         (["--answers", "class.csv", "--papers", "nowhere"], "--papers: 'nowhere' is no folder"),
         (["--answers", "class.csv", "--papers", "."], "--papers: papers.json: cannot be read"),
+        (["--answers", TOO_LONG], "File name too long"),
+        (["--answers", "class.csv", "--papers", TOO_LONG], "is no folder"),
+        (["--answers", "class.csv", "--seed-secret", TOO_LONG], "File name too long"),
+        (["--hand-in", TOO_LONG, "--seed-secret", "secret.txt"], "is not there: name a file"),
     ],
 )
 def test_bad_option_of_mark_is_refused(options, words, desk, monkeypatch, capsys):
@@ -297,13 +306,17 @@ def test_learner_hands_in_by_file(desk, tmp_path, capsys):
         ({"--answers": "twice.csv"}, "line 3: number 1 a is answered twice"),
         ({"--answers": "torn.csv"}, "line 2: a cell stands beyond the last heading"),
         ({"--out": "nowhere/mine.json"}, "cannot be written"),
+        ({"--out": f"{TOO_LONG}.json"}, "File name too long"),
+        ({"--answers": "many.csv"}, "is no number of a question"),
+        ({"--answers": "slip.csv"}, "line 2: form code '2222-2243' is of no form"),
     ],
 )
 def test_bad_option_of_hand_in_is_refused(options, words, tmp_path, monkeypatch, capsys):
     """Each option is refused in one sentence that says what to change."""
     monkeypatch.chdir(tmp_path)
-    for name, row in {"mine": "1,a,B", "empty": "1,a,", "odd": "one,a,B", "twice": "1,a,B\n1,a,C", "torn": "1,a,4,05"}.items():
+    for name, row in {"mine": "1,a,B", "empty": "1,a,", "odd": "one,a,B", "twice": "1,a,B\n1,a,C", "torn": "1,a,4,05", "many": f"{4 * '0'}1{5000 * '0'},a,B"}.items():
         Path(f"{name}.csv").write_text(f"number,part,answer\n{row}\n", encoding="utf-8")
+    Path("slip.csv").write_text("form,number,part,answer\n2222-2243,1,a,B\n2222-2234,2,a,B\n", encoding="utf-8")
     given = {"--form": "2222-2234", "--form-key": "SGDF-LJE2-XDYT-PHCN-FF3V", "--answers": "mine.csv", "--out": "mine.json", **options}
     assert words in refused(capsys, "hand-in", *(text for option in given.items() for text in option))
     assert not Path("mine.json").exists()
@@ -347,3 +360,18 @@ def test_names_do_not_turn_the_table(tmp_path, capsys):
     assert 0 == ran(capsys, "papers", "--roster", tmp_path / "class.csv", "--blueprint", QUIZ, "--out", tmp_path / "papers", "--seed-secret", tmp_path / "s.txt")[0]
     out = ran(capsys, "mark", "--papers", tmp_path / "papers", "--answers", tmp_path / "papers" / "answers.csv", "--out", tmp_path / "marks")[1]
     assert (True, False) == ("Ada Fernhill Fernhill Fernhil…" in out, "\u202e" in out)
+
+
+def test_own_sheet_is_read_as_it_was_typed(tmp_path, capsys):
+    """A code in small letters with blanks is the learner's own; a number may have a full stop or zeros; rows of other forms are passed over."""
+    (tmp_path / "mine.csv").write_text("form,number,part,answer\n2222 2234,1.,A,B\nJ222-2229,1,a,C\n,02,a,D\n", encoding="utf-8")
+    line = ("hand-in", "--form", "2222-2234", "--form-key", "SGDF-LJE2-XDYT-PHCN-FF3V", "--answers", tmp_path / "mine.csv", "--out", tmp_path / "mine.json")
+    assert 0 == ran(capsys, *line)[0]
+    assert [(1, "B"), (2, "D")] == [(one["number"], one["answer"]) for one in json.loads((tmp_path / "mine.json").read_text())["answers"]]
+
+
+def test_next_command_works_as_pasted(tmp_path, capsys):
+    """The command that is shown for marking holds the folder as one word, also where its name has a blank."""
+    out = ran(capsys, "papers", "--roster", "demo", "--blueprint", QUIZ, "--out", tmp_path / "my papers", "--seed-secret", tmp_path / "secret.txt")[1]
+    words = shlex.split(next(line for line in out.splitlines() if " mark --papers " in line).partition(" mark ")[2])
+    assert ["--papers", f"{tmp_path}/my papers", "--answers", f"{tmp_path}/my papers/answers.csv"] == words[:4]

@@ -1,5 +1,7 @@
 """The sheet that a learner gets back (hpteach/papers/feedback_page.py)."""
 
+import re
+
 import pytest
 
 from hpteach.papers.class_page import Lesson
@@ -74,9 +76,17 @@ def test_everything_right_is_praised(marked):
 def test_sheets_of_the_class_stand_in_one_file(marked):
     """One file holds the sheet of each learner who was marked, each on a page of its own."""
     page = feedback_pages(marked, LESSONS)
-    assert (3, True) == (page.count("<section>"), "section + section { break-before: page; }" in page)
-    assert [one.form for one in marked.marked] == [word for word in Reading(page).words.replace(",", "").split() if word in {one.form for one in marked.learners}]
+    assert (3, True) == (page.count("<section "), "section + section { break-before: page; }" in page)
+    assert [one.form for one in marked.marked] == re.findall(r"<p>Form ([\w-]+)", page)
     Reading(page)
+
+
+def test_every_page_of_a_sheet_names_its_form(marked):
+    """Loose pages can be put together again: the foot of each has the form and a page number that counts this sheet alone."""
+    page = feedback_pages(marked, LESSONS)
+    for one in marked.marked:
+        assert f'@page form-{one.form} {{ counter-increment: sheet-{one.form}; @bottom-right {{ content: "form {one.form}, page " counter(sheet-{one.form});' in page
+        assert 1 == page.count(f'<section style="page: form-{one.form}">')
 
 
 @pytest.mark.parametrize(

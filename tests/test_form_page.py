@@ -51,6 +51,14 @@ def test_table_is_open_or_closed(table, said):
     assert said in Reading(page(table=table)).texts
 
 
+def test_every_sheet_names_its_form_and_its_page():
+    """The foot of each sheet, cards included, has the code of the form and a page number that counts this form alone."""
+    code, written = desk.papers().forms[0].code, page(cards=[Markup('<div class="pressures">table</div>')])
+    assert f'counter-increment: sheet-{code}; @bottom-right {{ content: "form {code}, page " counter(sheet-{code});' in written
+    article = written.partition(f'style="page: form-{code}">')[2].partition("</article>")[0]
+    assert '<div class="pressures">' in article
+
+
 def test_cards_come_behind_the_questions():
     """A card stands on the last page of the form."""
     written = page(cards=[Markup('<div class="card">card</div>')])

@@ -47,6 +47,13 @@ def test_learner_need_not_be_named():
     assert ([1, 2], []) == ([place.number for place in counted], listed)
 
 
+@pytest.mark.parametrize("id, counts", [("007", True), ("7", True), ("70", False), ("0", False)])
+def test_zeros_before_an_id_do_not_matter_beside_the_right_form(id, counts):
+    """A spreadsheet makes 7 of 007: where the form's code stands beside it, the two are one learner; another number is not."""
+    counted, _, listed = found(desk.raw(f"{id},,{forms()[0].code},1,a,B\n"))
+    assert (counts, [] if counts else [UNKNOWN_LEARNER]) == (bool(counted), [one.reason for one in listed])
+
+
 ROWS = [
     ("7,Ada,,1,a", "", MISSING_FORM, "there is no form code: write the code of the paper, which should be {0}"),
     (",,,1,a", "", MISSING_FORM, "write the code that stands on the paper"),

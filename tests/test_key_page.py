@@ -57,7 +57,7 @@ def test_form_in_the_key_points_to_its_solutions():
     right = right_answers(variant)
     page = Reading(key_of_form(form, [Keyed(1, 5, right), Keyed(2, 6, RIGHT_DRAWING)], "AAAA-BBBB"))
     assert ["#s5", "#s6"] == page.links
-    assert {"1a", "1b", "2 points", right[0].answer, right[0].accepted, "Ada <b>Fernhill</b>", "Key for handing in by file: AAAA-BBBB"} <= set(page.texts)
+    assert {f"answer, form {form.code}", "1a", "1b", "2 points", right[0].answer, right[0].accepted, "Ada <b>Fernhill</b>", "Key for handing in by file: AAAA-BBBB"} <= set(page.texts)
 
 
 def test_choices_of_the_key_have_the_right_one_in_bold():

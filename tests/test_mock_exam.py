@@ -5,10 +5,11 @@ import pytest
 
 from hpteach.assessment import Progress
 from hpteach.assessment.blueprint import blueprints, read_blueprint
+from hpteach.assessment.marked import UNREADABLE, PartMark
 from hpteach.assessment.sitting import Sittings
 from hpteach.errors import UnknownNameError
 from hpteach.panels import MockExam, mock_exam_words
-from hpteach.panels.answer_entries import TableForm
+from hpteach.panels.answer_entries import AnswerForm, TableForm
 from tests.test_sitting import Hands, right
 
 QUIZ = "lesson-05"
@@ -51,6 +52,19 @@ def test_before_it_begins_it_says_what_it_is_and_is_not(path, hands):
     assert (None, [], "none") == (exam.sitting, exam.clock.left, exam._page.layout.display)
 
 
+@pytest.mark.parametrize(
+    ("answer", "said", "shown"),
+    [
+        ("7.5", "'7.5' has no unit of pressure: write it as 8.5bar", "Question 2a: '7.5' has no unit of pressure: write it as 8.5bar."),
+        ("5", "this has no unit: write it as 5C", "Question 2a: “5”. this has no unit: write it as 5C."),
+    ],
+)
+def test_unreadable_answer_is_shown_once(answer, said, shown):
+    """What could not be read is shown with its reason, and not twice where the reason quotes it already."""
+    part = PartMark(2, "read-a-gauge", "p", "a", "gauges", UNREADABLE, answer, 0.0, 1.0, said=said)
+    assert shown == f"Question 2a: {mock_exam_words.unreadable(part)}"
+
+
 def test_no_word_on_what_is_right_before_handing_in(path, hands):
     """Right, wrong and unreadable answers are kept alike, with the same words."""
     exam = exam_at(path, hands)
@@ -71,10 +85,12 @@ def test_what_the_browser_sends_is_kept_at_once(path, hands):
     """Every change in a field reaches the record before any button is pressed."""
     exam = exam_at(path, hands)
     exam.begin()
+    while not isinstance(exam._asked[0].form, AnswerForm):  # a table has a field for each cell
+        exam.turn_to(exam.number + 1)
     form = exam._asked[0].form
     heard(form, {"answer": "4.2", "check": False})
     part = form.parts[0]
-    assert "4.2" == Sittings.open(path, hands.clock()).latest().answer(1, part)
+    assert "4.2" == Sittings.open(path, hands.clock()).latest().answer(exam.number, part)
 
 
 def test_the_list_tells_answered_open_and_flagged_in_words(path, hands):
@@ -235,8 +251,8 @@ def test_a_record_that_cannot_be_kept_is_said(hands, tmp_path):
     assert "set aside" in exam_at(tmp_path / "damaged.sqlite3", hands).status.value
 
 
-def test_a_table_is_kept_cell_by_cell(path, hands):
-    """The cells of a state table come back in a panel made anew."""
+def exam_with_a_table(path, hands):
+    """An exam at a question with a state table, which not every exam has."""
     for _ in range(40):
         exam = exam_at(path, hands, "end-of-course")
         if exam.sitting is None or not exam.sitting.open:
@@ -247,6 +263,12 @@ def test_a_table_is_kept_cell_by_cell(path, hands):
         exam.hand_in()
         exam.hand_in()
     exam.turn_to(number)
+    return exam
+
+
+def test_a_table_is_kept_cell_by_cell(path, hands):
+    """The cells of a state table come back in a panel made anew."""
+    exam = exam_with_a_table(path, hands)
     form = next(one.form for one in exam._asked if isinstance(one.form, TableForm))
     cells = {id: str(place) for place, id in enumerate(form.parts)}
     heard(form, {"answer": cells, "check": False})
@@ -258,3 +280,31 @@ def test_an_unknown_blueprint_is_named(path, hands):
     """A blueprint that is none is refused when the notebook names it."""
     with pytest.raises(UnknownNameError, match="mock-eu-2024-2215"):
         exam_at(path, hands, "mock-eu-2024-2251")
+
+
+def test_each_notebook_answers_the_question_that_it_shows(path, hands):
+    """A notebook in which nobody turned a page puts its answer to the question on it, whatever page another one has turned to."""
+    first = exam_at(path, hands)
+    first.begin()
+    second = exam_at(path, hands)
+    second.turn_to(3)
+    heard(first.clock, {"ask": True})
+    part = first._asked[0].form.parts[0]
+    first.answer("9 bar", part)
+    assert (1, 3) == (first.number, second.number)
+    assert {(1, part): "9 bar"} == dict(exam_at(path, hands).sitting.answers)
+
+
+def test_a_cell_that_another_notebook_filled_stays(path, hands):
+    """Of a state table two notebooks fill a cell each, and both are kept; a cell that was filled here and emptied here is empty."""
+    first = exam_with_a_table(path, hands)
+    second = exam_at(path, hands)
+    form = next(one.form for one in first._asked if isinstance(one.form, TableForm))
+    here, there = form.parts[:2]
+    second.answer("45 °C", there)
+    first.answer("8 bar", here)
+    form.check()
+    number = first.number
+    assert {(number, here): "8 bar", (number, there): "45 °C"} == dict(exam_at(path, hands).sitting.answers)
+    first.answer("", here)
+    assert {(number, there): "45 °C"} == dict(exam_at(path, hands).sitting.answers)

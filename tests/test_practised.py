@@ -9,7 +9,6 @@ from hpteach.assessment.export import write_csv
 from hpteach.assessment.marking import mark
 from hpteach.assessment.practised import practised
 from hpteach.cli import main
-from hpteach.errors import InputError
 from hpteach.questions import check, deal, read_bank
 from hpteach.questions.proof_of_texts import shown_answer
 
@@ -116,12 +115,15 @@ def test_a_damaged_file_is_listed_and_the_rest_is_marked(tmp_path, bank):
     assert "progress --export" in found.not_marked[1].sentence
 
 
-def test_two_files_of_one_learner_are_refused(tmp_path, bank):
-    """Two records with one name in two folders are refused, as nobody knows whose is whose."""
+def test_the_second_file_of_one_learner_is_listed(tmp_path, bank):
+    """Of two records with one name the first counts, and the second is listed with what to do; so is a file whose name is no learner's."""
     (tmp_path / "a").mkdir(), (tmp_path / "b").mkdir()
-    paths = [record(tmp_path / place, "Ada (invented)", tried(bank, 7)) for place in ("a", "b")]
-    with pytest.raises(InputError, match="stand for the same learner"):
-        practised(paths, bank)
+    paths = [record(tmp_path / place, "Ada (invented)", tried(bank, 7, right)) for place, right in (("a", True), ("b", False))]
+    long = record(tmp_path, 70 * "x", tried(bank, 7))
+    found = practised([*paths, long], bank)
+    assert {"Ada (invented)": 1.0} == shares(mark(found.manifest, bank, hand_ins=found.hand_ins))
+    assert ["Ada (invented).csv", f"{70 * 'x'}.csv"] == [file for file, _ in found.refused]
+    assert "stand for the same learner" in found.refused[0][1] and "70 characters" in found.refused[1][1]
 
 
 def test_the_command_marks_records(tmp_path, capsys, bank):
@@ -142,7 +144,9 @@ def test_the_command_marks_records(tmp_path, capsys, bank):
 @pytest.mark.parametrize(
     "argv, words",
     [
-        (["--progress", "{}/none"], "is not there: name a file that a learner wrote with progress --export"),
+        (["--progress", "{}/none"], "cannot be opened (No such file or directory): name a file that a learner wrote with progress --export"),
+        (["--progress", 300 * "x"], "cannot be opened (File name too long)"),
+        (["--progress", "{}", "--hand-in", "{}"], "--progress goes without --hand-in"),
         (["--progress", "{}"], "holds no file that ends in .csv"),
         (["--progress", "{}", "--papers", "demo"], "--progress goes without --papers"),
         (["--progress", "{}/empty.csv"], "holds no answer that can be marked"),

@@ -52,3 +52,11 @@ def test_another_question_is_offered_for_a_chart_that_cannot_be_seen() -> None:
     assert "state-points" == offered.topic and offered.title in said and not offered.id.startswith("predict-")
     alone = read_bank().__class__({"read-four-enthalpies": BANK.question("read-four-enthalpies")})
     assert instead(BANK.question("read-four-enthalpies"), alone).endswith("Leave this question out.")
+
+
+def test_in_an_exam_no_other_question_is_offered() -> None:
+    """A chart in an exam says what to do where it cannot be seen, and names no other question."""
+    variant = deal(BANK.question("read-four-enthalpies"), 5)
+    practice, exam = ("".join(getattr(one, "value", "") for one in asked_widgets(variant, BANK, exam=exam) if hasattr(one, "value")) for exam in (False, True))
+    assert (True, False) == ("instead" in practice, "instead" in exam)
+    assert "tell your instructor" in exam

@@ -135,8 +135,8 @@ def test_lines_are_kept_and_markup_is_not(text, shown):
 
 @pytest.mark.parametrize(
     ("text", "kept"),
-    [("gives 7 kW", "gives 7_kW"), ("R-134a", "R~134a"), ("12.3 mbar, 4 °C", "12.3_mbar, 4_°C"), ("5 %", "5_%"), ("5 parts", "5 parts"), ("3 m", "3_m"), ("2 more", "2 more")],
+    [("gives 7 kW", "gives 7_kW"), ("R-134a", "R~134a"), ("12.3 mbar, 4 °C", "12.3_mbar, 4_°C"), ("5 %", "5_%"), ("5 parts", "5 parts"), ("3 m", "3_m"), ("2 more", "2 more"), ("h4 = 265.1 kJ/kg", "h4_=_265.1_kJ/kg"), ("t = -5 °C", "t_=_-5_°C"), ("q = h1 - h4", "q = h1 - h4")],
 )
 def test_no_line_ends_before_a_unit(text, kept):
-    """A number and its unit stay on one line, and so does a refrigerant's name; other words may part."""
+    """A number stays on one line with its unit and with the sign that it is equal to, and so does a refrigerant's name; other words may part."""
     assert kept == unbroken(text).replace("\N{NO-BREAK SPACE}", "_").replace("\N{NON-BREAKING HYPHEN}", "~")

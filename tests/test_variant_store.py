@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import pickle
+import signal
 from dataclasses import replace
 
 import pytest
@@ -97,3 +99,23 @@ def test_fingerprint_is_the_same_for_variants_that_read_alike() -> None:
     assert 1 < len(found) < 40
     other = VariantStore(small_bank.bank(replace(small_bank.model(), title="Another title")))
     assert kept.fingerprint(Wanted("read-a-gauge", 1, "SI")) == other.fingerprint(Wanted("read-a-gauge", 1, "SI"))
+
+
+def handler_there(question: bytes, seeds: list[int], system: str) -> bytes:
+    """What another process does on Ctrl-C, in place of a dealt question; it leaves its own start out of it."""
+    return pickle.dumps([(None, f"{HANDLER_AT_START!r}") for _ in seeds])
+
+
+HANDLER_AT_START = signal.getsignal(signal.SIGINT)
+"""As this module is imported, which another process does before it deals anything."""
+
+
+def test_other_processes_leave_interrupts_alone(monkeypatch) -> None:
+    """Ctrl-C reaches all processes of a terminal: those that help take no notice of it, from their start on, and here it does what it did."""
+    monkeypatch.setattr(variant_store, "WORTH_A_PROCESS", 1)
+    monkeypatch.setattr(variant_store, "_deal_packed", handler_there)
+    before = signal.getsignal(signal.SIGINT)
+    kept, wanted = VariantStore(read_bank()), [Wanted(id, 1, "SI") for id in ("cop-on-a-cold-day", "mass-flow-in-the-cold")]
+    kept.prepare(wanted, workers=2)
+    assert before == signal.getsignal(signal.SIGINT)
+    assert repr(signal.SIG_IGN) in [kept.unfit(one) for one in wanted]

@@ -236,7 +236,7 @@ class _Refused(Exception):
 
 def _form(given: Given, manifest: Manifest, learners: Mapping[str, Form]) -> Form:
     """The form that a row names; a row that names a learner too has to name the learner's own."""
-    own = learners.get(folded_id(given.learner)) if given.learner else None
+    own = (learners.get(folded_id(given.learner)) or _without_zeros(given, manifest)) if given.learner else None
     if given.learner and own is None:
         raise _Refused(UNKNOWN_LEARNER, f"no form was dealt to a learner with the id {shortened(given.learner)}: write the id of the roster, or leave the cell empty")
     if not given.form:
@@ -252,6 +252,14 @@ def _form(given: Given, manifest: Manifest, learners: Mapping[str, Form]) -> For
     if own is not None and own is not form:
         raise _Refused(OTHER_FORM, f"form {code} is not the one of learner {shortened(given.learner)}, which is {own.code}: see whose answer it is, and write learner and form that belong together")
     return form
+
+
+def _without_zeros(given: Given, manifest: Manifest) -> Form | None:
+    """The form that a row names, if its learner's id differs only by zeros before it, which spreadsheets take away: 7 for 007."""
+    form = manifest.form(given.form)
+    bare, written = (id.strip() for id in (form.learner.id if form else "", given.learner))
+    alike = bare.isdecimal() and written.isdecimal() and bare.lstrip("0") == written.lstrip("0")
+    return form if alike else None
 
 
 def _question(given: Given, form: Form) -> FormQuestion:

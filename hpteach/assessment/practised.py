@@ -13,7 +13,7 @@ from __future__ import annotations
 
 import hashlib
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import UTC, datetime
 from pathlib import Path
 
@@ -71,7 +71,8 @@ def practised(paths: Iterable[str | Path], bank: Bank) -> Practised:
 
     A path is a file that ends in .csv, or a folder of them.  A file that cannot be read is listed with the reason, as a hand-in is.
 
-    Raises `InputError` for a path that is not there, a folder without such files, and two files of one name.
+    Of two files that stand for one learner the second is listed.  Raises `InputError` for a path that is not there or cannot be opened, and a folder
+    without such files.
 
     >>> import tempfile
     >>> from hpteach.assessment import Attempt
@@ -84,9 +85,14 @@ def practised(paths: Iterable[str | Path], bank: Bank) -> Practised:
     ('Ada (invented)', ['9 bar'])
     """
     read, refused = [], []
+    named: dict[str, Path] = {}
     for path in _files(paths):
         try:
-            read.append(_Record(path.stem, read_sheet(path, needed=COLUMNS, most_rows=_MOST_ROWS), bank))
+            learner = Learner(path.stem)
+            twin = named.setdefault(learner.key, path)
+            if twin is not path:
+                raise InputError(f"{path.name} and {twin.name} stand for the same learner, and the first one counts: give each file the learner's own name or id")
+            read.append(_Record(learner, read_sheet(path, needed=COLUMNS, most_rows=_MOST_ROWS), bank))
         except (DataError, InputError) as error:
             said = str(error)
             refused.append((path.name, said if said.startswith(path.name) else f"{path.name}: {said}"))
@@ -99,7 +105,7 @@ def practised(paths: Iterable[str | Path], bank: Bank) -> Practised:
 class _Record:
     """The record of one learner: the first tries and what was passed over."""
 
-    def __init__(self, name: str, sheet: Sheet, bank: Bank) -> None:
+    def __init__(self, learner: Learner, sheet: Sheet, bank: Bank) -> None:
         self.sheet, self.bank = sheet, bank
         self.questions: dict[str, FormQuestion] = {}
         self.answers: dict[tuple[int, str], str] = {}
@@ -110,7 +116,7 @@ class _Record:
         order = sorted(range(len(sheet.rows)), key=lambda place: (begun[place] or datetime.max.replace(tzinfo=UTC), place))
         for place in order:
             self._add(sheet.rows[place])
-        learner = Learner(name, units=next((one.system for one in self.questions.values()), ""))
+        learner = replace(learner, units=next((one.system for one in self.questions.values()), ""))
         code = form_code(int.from_bytes(hashlib.sha256(learner.key.encode()).digest()[:8], "big"))
         self.form = Form(code, learner, PRACTICE.id, tuple(self.questions.values()), 0.0, 0.0)
 
@@ -145,17 +151,15 @@ class _Record:
 def _files(paths: Iterable[str | Path]) -> list[Path]:
     found: list[Path] = []
     for path in map(Path, paths):
-        if not path.exists():
-            raise InputError(f"{str(path)[:200]!r} is not there: name a file that a learner wrote with progress --export, or a folder of them")
-        inside = sorted(one for one in path.iterdir() if one.suffix.lower() == ENDING) if path.is_dir() else [path]
+        try:
+            path.stat()
+            inside = sorted(one for one in path.iterdir() if one.suffix.lower() == ENDING) if path.is_dir() else [path]
+        except (OSError, ValueError) as error:
+            reason = getattr(error, "strerror", None) or error
+            raise InputError(f"{str(path)[:200]!r} cannot be opened ({reason}): name a file that a learner wrote with progress --export, or a folder of them") from None
         if not inside:
             raise InputError(f"{str(path)[:200]!r} holds no file that ends in {ENDING}: name the folder with what learners wrote with progress --export")
         found += inside
-    named: dict[str, Path] = {}
-    for path in found:
-        twin = named.setdefault(Learner(path.stem).key, path)
-        if twin is not path:
-            raise InputError(f"{path.name} and {twin.name} stand for the same learner: give each file the learner's own name or id")
     return found
 
 

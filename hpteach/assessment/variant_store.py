@@ -12,9 +12,12 @@ import hashlib
 import io
 import os
 import pickle
-from collections.abc import Callable, Iterable, Mapping
+import signal
+import threading
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
+from contextlib import contextmanager
 from dataclasses import replace
 from multiprocessing import get_context
 from types import MappingProxyType
@@ -120,11 +123,12 @@ def _dealing(bank: Bank, asked: Mapping, slow: Mapping, helpers: int) -> Iterabl
     if helpers < 1:
         yield from ((key, _deal_all(bank.question(key[0]), seeds, key[1])) for key, seeds in asked.items())
         return
-    with ProcessPoolExecutor(helpers, mp_context=get_context("spawn")) as pool:
+    with ProcessPoolExecutor(helpers, mp_context=get_context("spawn"), initializer=_leave_interrupts) as pool:
         begun: dict[tuple[str, str], Future] = {}
         try:
-            for key, seeds in slow.items():
-                begun[key] = pool.submit(_deal_packed, _packed(bank.question(key[0])), seeds, key[1])
+            with _interrupts_left():  # a process that is started so never answers them
+                for key, seeds in slow.items():
+                    begun[key] = pool.submit(_deal_packed, _packed(bank.question(key[0])), seeds, key[1])
             yield from ((key, _deal_all(bank.question(key[0]), asked[key], key[1])) for key in quick)
             for key in reversed(begun):
                 if begun[key].cancel():
@@ -135,6 +139,23 @@ def _dealing(bank: Bank, asked: Mapping, slow: Mapping, helpers: int) -> Iterabl
         except BaseException:
             pool.shutdown(cancel_futures=True)
             raise
+
+
+@contextmanager
+def _interrupts_left() -> Iterator[None]:
+    """Ctrl-C reaches every process of a terminal; the one that was started answers it, and the others end with it, without a word."""
+    if threading.current_thread() is not threading.main_thread():
+        yield
+        return
+    before = _leave_interrupts()
+    try:
+        yield
+    finally:
+        signal.signal(signal.SIGINT, before)
+
+
+def _leave_interrupts() -> object:
+    return signal.signal(signal.SIGINT, signal.SIG_IGN) or signal.SIG_DFL
 
 
 def _received(question: Question, seeds: list[int], system: str, future: Future) -> list[_Dealt]:

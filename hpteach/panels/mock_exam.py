@@ -58,6 +58,7 @@ class MockExam(View):
         self.result: MockExamResult | None = None
         self._store = VariantStore(self._bank)
         self._asked: tuple[Asked, ...] = ()
+        self._number, self._seen = 1, {}
         self._filling = self._sure = False
         titles = [(read_blueprint(name).title, name) for name in sorted(names, key=lambda name: (not name.startswith("mock"), name.startswith("lesson"), name))]
         self.controls = {
@@ -98,8 +99,8 @@ class MockExam(View):
 
     @property
     def number(self) -> int:
-        """The number of the question that is shown."""
-        return self.sitting.place
+        """The number of the question that is shown here; another notebook at the same sitting may show another one."""
+        return self._number
 
     @property
     def variant(self) -> Variant:
@@ -160,6 +161,7 @@ class MockExam(View):
         self.result = None
         self._show_below([])
         self._take(sitting)
+        self._number = sitting.place
         self._arrange_for("sitting")
         self._show_question()
 
@@ -199,11 +201,12 @@ class MockExam(View):
         )
         self._filling = True
         try:
-            self._swap(self._chart, asked_widgets(variant, self._bank))
+            self._swap(self._chart, asked_widgets(variant, self._bank, exam=True))
             self._asked = entries_of(variant, self._kept, takes_focus=moved)
             self.controls |= controls_of(self._asked)
-            for part in variant.parts:
-                self.controls[part.id].value = self.sitting.answer(self.number, part.id)
+            self._seen = {part.id: self.sitting.answer(self.number, part.id) for part in variant.parts}
+            for part, text in self._seen.items():
+                self.controls[part].value = text
             for one in self._asked:
                 one.form.button = "Keep"
                 one.form.observe(lambda _, parts=one.form.parts: self._filling or self.guard(lambda: self._keep(parts)), "value")
@@ -227,11 +230,17 @@ class MockExam(View):
         self._flag.description = "Take the flag away" if self.number in self.sitting.flagged else "Flag, to come back"
         self._back.disabled, self._next.disabled = self.number == 1, self.number == len(self.sitting.form.questions)
 
-    def _keep(self, parts: tuple[str, ...]) -> None:
-        """Write the answers of a form into the record."""
+    def _keep(self, parts: tuple[str, ...], *, confirmed: bool = False) -> None:
+        """Write into the record what was changed in a form here, and what stands in it where that is `confirmed`.
+
+        What another notebook answered since then stays: it isn't seen here, so nobody took it back.
+        """
         sitting = self.sitting
         for part in parts:
-            sitting = self.sittings.answer(sitting.id, self.number, part, self.controls[part].value.strip())
+            text = self.controls[part].value.strip()
+            if text != self._seen[part] or (confirmed and text):
+                sitting = self.sittings.answer(sitting.id, self.number, part, text)
+                self._seen[part] = text
         if self._take(sitting):
             self._ask_no_more()
             self._list()
@@ -242,13 +251,14 @@ class MockExam(View):
         self.guard(lambda: self._said_kept(parts))
 
     def _said_kept(self, parts: tuple[str, ...]) -> None:
-        self._keep(parts)
+        self._keep(parts, confirmed=True)
         if self.sitting.open:
             form = next(one.form for one in self._asked if one.form.parts == parts)
             form.say({"": KEPT if any(self.controls[part].value.strip() for part in parts) else Said("Still open.", "", "")})
 
     def _turn(self, number: int) -> None:
         if self._take(self.sittings.turn_to(self.sitting.id, number)):
+            self._number = number
             self._show_question(moved=True)
             self.say("")
 

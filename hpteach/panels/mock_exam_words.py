@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from html import escape
 
 from hpteach.assessment.blueprint import Blueprint
-from hpteach.assessment.marked import BLANK, Tally
+from hpteach.assessment.marked import BLANK, PartMark, Tally
 from hpteach.assessment.sitting import Result, Sitting
 from hpteach.questions import Bank
 
@@ -41,7 +41,7 @@ def asked(blueprint: Blueprint, rules: Sequence[str] = ()) -> str:
     why = blueprint.pass_mark_why.strip().rstrip(".")
     facts = [
         blueprint.purpose,
-        f"{blueprint.questions} questions, {blueprint.minutes} minutes. Pass mark: {percent(blueprint.pass_mark)} of the marks ({why}).",
+        f"{blueprint.questions} questions, {blueprint.minutes} minutes. Pass mark: {percent(blueprint.pass_mark)} of the marks. {why[:1].upper()}{why[1:]}.",
         f"A pressure–temperature card {table}.",
         *rules,
     ]
@@ -88,7 +88,7 @@ def result(sitting: Sitting, found: Result, bank: Bank) -> str:
     if blank := sorted({part.number for part in found.marks.parts if part.outcome == BLANK}):
         blocks.append(f"<p>Left open, in whole or in part: {_questions(blank)}.</p>")
     if found.unreadable:
-        lines = "".join(f"<li>Question {part.number}{part.letter}: “{escape(part.answer)}”. {escape(part.said)}</li>" for part in found.unreadable)
+        lines = "".join(f"<li>Question {part.number}{part.letter}: {escape(unreadable(part))}</li>" for part in found.unreadable)
         blocks.append(f"<h3>Could not be read (no marks)</h3><ul>{lines}</ul>")
     if found.marks.mistakes:
         notes = "".join(_mistake(one) for one in found.marks.mistakes)
@@ -113,10 +113,16 @@ def table(rows: Sequence[Tally], pass_mark: float) -> str:
 def _bar(share: float, pass_mark: float) -> str:
     at = pass_mark * _BAR
     return (
-        f"<svg width='{_BAR + 2}' height='18' aria-hidden='true'><rect x='1' y='3' width='{_BAR}' height='12' fill='none' stroke='currentColor'/>"
+        f"<svg viewBox='0 0 {_BAR + 2} 18' height='18' style='width: clamp(52px, 40vw - 104px, {_BAR + 2}px)' preserveAspectRatio='none' aria-hidden='true'><rect x='1' y='3' width='{_BAR}' height='12' fill='none' stroke='currentColor' vector-effect='non-scaling-stroke'/>"
         f"<rect x='1' y='3' width='{share * _BAR:.1f}' height='12' fill='currentColor' opacity='0.6'/>"
-        f"<line x1='{at:.1f}' y1='0' x2='{at:.1f}' y2='18' stroke='currentColor' stroke-width='3'/></svg>"
+        f"<line x1='{at:.1f}' y1='0' x2='{at:.1f}' y2='18' stroke='currentColor' stroke-width='3' vector-effect='non-scaling-stroke'/></svg>"
     )
+
+
+def unreadable(part: PartMark) -> str:
+    """What was written and why it could not be read, the answer only once."""
+    said = part.said.rstrip(".")
+    return f"{said}." if f"'{part.answer}'" in said else f"“{part.answer}”. {said}."
 
 
 def _mistake(one: object) -> str:

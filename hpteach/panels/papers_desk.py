@@ -69,7 +69,7 @@ class PapersDesk(Desk):
                 "forms: the same papers, a file for each learner.",
                 "key.html: answers and worked solutions, paper by paper. For you alone.",
                 "answers.csv: the sheet into which you type what was written. Save it as CSV again.",
-                "papers.json: which questions each paper holds. Keep it beside the secret until the class is marked.",
+                "papers.json: which questions each paper holds. Keep it to yourself, and keep it until the class is marked.",
             )
         )
         self.reading.value = f"<h3>{count} papers in {escape(folder)}</h3><ul>{lines}</ul>{self.in_a_terminal()}"

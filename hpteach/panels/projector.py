@@ -34,6 +34,14 @@ from hpteach.panels.view import View
 PANELS: Mapping[str, Callable[..., View]] = {"CycleExplorer": CycleExplorer, "Changeover": lambda **settings: Changeover(predict=False, **settings)}
 
 
+# Type for the back of a room, which follows the width of the screen: a phone shows it too.
+_ASKED = "font-size: clamp(18px, 1.9vw, 28px); line-height: 1.35"
+_HEARD = "font-size: clamp(16px, 1.6vw, 22px); line-height: 1.35"
+
+_LINE = 90
+"""Letters that a line of an answer holds at least on a projector of 1280 pixels."""
+
+
 @dataclass(frozen=True)
 class Step:
     """One question to the room; `set` is what the panel shows with its answer, `moves` and `stands` what it then tells."""
@@ -134,9 +142,11 @@ class ProjectorScript(View):
         with self.panel.quietly():
             self.panel.controls["units"].value = self.system
         step, of = self.step, len(self.script.steps)
-        heard = f"<p><b>To hear:</b> {escape(step.hear)}</p>" if self.answered else "<p><i>Let the room answer first; then press “Show it”.</i></p>"
+        heard = f"<b>To hear:</b> {escape(step.hear)}" if self.answered else "<i>Let the room answer first; then press “Show it”.</i>"
+        kept = f"min-height: {1 + len(step.hear) // _LINE}lh"  # so that the panel below does not jump when the answer comes
         self.reading.value = (
-            f"<h3>{escape(self.script.title)}: question {self.number + 1} of {of} ({step.minutes} min)</h3><p style='font-size: 22px; line-height: 1.4'>{escape(step.ask)}</p>{heard}"
+            f"<h3>{escape(self.script.title)}: question {self.number + 1} of {of} ({step.minutes} min)</h3>"
+            f"<p style='{_ASKED}'>{escape(step.ask)}</p><p style='{_HEARD}; {kept}'>{heard}</p>"
         )
 
     def show_it(self) -> None:

@@ -21,14 +21,20 @@ from hpteach.units import sentence
 _SCALE, _TO_READ_SCALE = 1.1, 1.25
 
 
-def asked_widgets(variant: Variant, bank: Bank, style: Style = SCREEN) -> list[ipywidgets.Widget]:
-    """The chart from which a question is answered, and the question that takes its place where it cannot be seen; nothing where there is none."""
+IN_AN_EXAM = "If you cannot see the chart: it alone holds the answer. Leave the question empty and tell your instructor, who can have it read to you."
+
+
+def asked_widgets(variant: Variant, bank: Bank, style: Style = SCREEN, *, exam: bool = False) -> list[ipywidgets.Widget]:
+    """The chart from which a question is answered, and what to do where it cannot be seen; nothing where there is none.
+
+    In an exam no question takes the place of another.
+    """
     picture = asked_picture(variant)
     if picture is None:
         return []
     live = _drawn(picture, picture.caption, style, _TO_READ_SCALE)
     live.image.add_class("hpteach-to-read")
-    return _shown(live, f'<p class="hpteach-caption">{escape(instead(variant.question, bank))}</p>')
+    return _shown(live, f'<p class="hpteach-caption">{escape(IN_AN_EXAM if exam else instead(variant.question, bank))}</p>')
 
 
 def solution_widgets(variant: Variant, style: Style = SCREEN) -> list[ipywidgets.Widget]:

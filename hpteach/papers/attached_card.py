@@ -14,7 +14,7 @@ from hpteach.cards import card
 from hpteach.errors import DataError
 from hpteach.fluids import refrigerant
 
-_RULE = re.compile(r"^([^@{}/]+)\{([^{}]*)\}", re.MULTILINE)
+_RULE = re.compile(r"(?:^|(?<=\}))[ \t]*([^@{}/\s][^@{}/]*)\{([^{}]*)\}", re.MULTILINE)
 _STYLE = re.compile(r"<style>(.*?)</style>", re.DOTALL)
 _MAIN = re.compile(r"<main.*</main>", re.DOTALL)
 

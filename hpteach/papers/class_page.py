@@ -6,6 +6,7 @@ What lives here: what stands on the page, whose layout is in templates/class.htm
 
 from __future__ import annotations
 
+import math
 from collections.abc import Mapping, Sequence
 from functools import cache
 from importlib import resources
@@ -20,6 +21,7 @@ from hpteach.papers.score_plot import score_plot
 MOST_MISTAKES = 10
 """That are told with their correction; all stand in mistakes.csv."""
 
+_HAIR = 1e-6  # per cent by which a computer's rounding may fall short of a whole one
 _MOST_ROWS = 200
 _WEAK = 0.6
 """A topic of which a class got less than this share of the marks is to be taught again (chosen)."""
@@ -57,12 +59,21 @@ def class_page(marked: MarkedClass, lessons: Mapping[str, Lesson]) -> str:
     )
 
 
+def per_cent(share: float | None) -> str:
+    """A share in per cent; rounded down, so that no score looks like a pass that is none.
+
+    >>> per_cent(0.5999), per_cent(0.57), per_cent(None)
+    ('59 %', '57 %', '-')
+    """
+    return "-" if share is None else f"{math.floor(100.0 * share + _HAIR)} %"
+
+
 @cache
 def template(name: str) -> Template:
     """A page's layout, with whatever is put in escaped."""
     text = resources.files(__package__).joinpath("templates").joinpath(name).read_text(encoding="utf-8")
     environment = Environment(autoescape=True, undefined=StrictUndefined, trim_blocks=True, lstrip_blocks=True, keep_trailing_newline=True)
-    environment.filters |= {"per_cent": lambda share: "-" if share is None else f"{100.0 * share:.0f} %", "marks": lambda marks: f"{marks:.4g}"}
+    environment.filters |= {"per_cent": per_cent, "marks": lambda marks: f"{marks:.4g}"}
     return environment.from_string(text)
 
 

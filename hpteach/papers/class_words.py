@@ -17,7 +17,7 @@ _EASY, _HARD = 0.9, 0.3
 """Shares of the marks above and below which a question says little of who knows more (common practice, no source)."""
 
 _GOOD, _FAIR = 0.8, 0.6
-"""From which reliability scores may be leant on, and may be with care (common practice, no source)."""
+"""From which reliability scores may be relied on, and may be with care (common practice, no source)."""
 
 
 def question_in_words(question: QuestionMarks) -> str:
@@ -94,11 +94,11 @@ def scores_in_words(marked: MarkedClass) -> list[str]:
 
 
 def reliability_in_words(marked: MarkedClass) -> list[str]:
-    """How far the scores can be leant on, and who stands so near the pass mark that chance may have decided."""
+    """How far the scores can be relied on, and who stands so near the pass mark that chance may have decided."""
     found = marked.reliability
     if found.value is None:
-        return [f"How far the scores can be leant on cannot be told: {found.reason}."]
-    level = "they can be leant on" if found.value >= _GOOD else "they can be leant on with care" if found.value >= _FAIR else "they say little about who knows more than whom"
+        return [f"How far the scores can be relied on cannot be told: {found.reason}."]
+    level = "the scores can be relied on" if found.value >= _GOOD else "the scores can be relied on with care" if found.value >= _FAIR else "the scores say little about who knows more than whom"
     method = {"questions of one's own": "each learner had questions of his or her own"}.get(found.method, found.method)
     said = [f"Reliability {found.value:.2f} ({method}, {found.learners} learners; 1 would be perfect): {level}."]
     if found.standard_error is not None:

@@ -24,7 +24,7 @@ MOST_LESSONS = 4
 _LEFT = "You left this blank. A guess costs nothing here: next time write what you think."
 _UNREAD = "This could not be read yet, so it has no marks for now. Ask your instructor to look at it with you."
 _PLAIN = "This is not the answer that is asked for. Work through it once more with your notes."
-_DRAWN = "Points of the drawing are missing or in another place. Lay your chart beside the one of the key."
+_DRAWN = "Points of the drawing are missing or in another place. Lay your chart beside the one in the key, with your instructor."
 
 
 class Told(NamedTuple):

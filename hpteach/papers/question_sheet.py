@@ -28,6 +28,7 @@ _LINE = '<span class="line"></span>'
 _TICK = {"choice": "Tick one.", "state": "Tick one.", "truth": "Tick one.", "several": "Tick all that hold."}
 _NAME = re.compile(r"\bR-(?=\d)")
 _BEFORE_A_UNIT = re.compile(r"(?<=\d) (?=%|(?:°[CFR]|[kMm]?W|[kM]?Wh|k?J|m?bar|[kM]?Pa|psi[ag]?|K|kg|g|lb|d?m[²³]?|mm|ft[²³]?|Btu|tons?|h|min|s|micron|gr)\b)")
+_EQUALS = re.compile(r"(?<=\w) = (?=-?\d)")
 
 _GLIDE = 0.1
 """K from which on a blend's glide is worth a sentence (chosen)."""
@@ -118,12 +119,12 @@ def in_lines(text: str) -> str:
 
 
 def unbroken(text: str) -> str:
-    """A text as HTML, everything escaped, in which no line ends between a number and its unit or within a refrigerant's name.
+    """A text as HTML, everything escaped, in which no line ends between a number and its unit, a sign and its number, or within a refrigerant's name.
 
     >>> unbroken("R-32 at 7 bar").replace("\\u2011", "-").replace("\\xa0", "_")
     'R-32 at 7_bar'
     """
-    return _NAME.sub("R\N{NON-BREAKING HYPHEN}", _BEFORE_A_UNIT.sub("\N{NO-BREAK SPACE}", escape(text)))
+    return _NAME.sub("R\N{NON-BREAKING HYPHEN}", _EQUALS.sub("\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}", _BEFORE_A_UNIT.sub("\N{NO-BREAK SPACE}", escape(text))))
 
 
 def marks_in_words(marks: float) -> str:
