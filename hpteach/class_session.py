@@ -51,7 +51,7 @@ def lay_lessons(shipped: Path, lessons: Path, *, instructor: bool = False) -> li
     for source in sources:
         name = source.relative_to(shipped).as_posix()
         target, fresh = lessons / name, _digest(source)
-        found = _digest(target) if target.is_file() else ""
+        found = _digest(target) if target.is_file() else "none" if os.path.lexists(target) else ""
         if found and found not in (fresh, laid.get(name)):
             changed.append(name)
             _set_aside(target, lessons / SET_ASIDE)

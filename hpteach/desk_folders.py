@@ -22,7 +22,7 @@ _NAMED = 3
 
 
 def named_folder(text: str) -> Path:
-    """The folder that a text names; refused where it names none, which would be the one that one stands in.
+    """The folder that a text names.  Raises `InputError` where it names none, which would be the one that one stands in.
 
     >>> named_folder("papers").name
     'papers'
@@ -33,7 +33,7 @@ def named_folder(text: str) -> Path:
 
 
 def files_in(text: str, ending: str) -> list[Path]:
-    """The files in a folder whose names end so, by their names; refused where nobody may look into it.
+    """The files in a folder whose names end so, by their names.  Raises `InputError` where nobody may look into it.
 
     >>> files_in(".", ".nothing-ends-so")
     []

@@ -81,12 +81,8 @@ def papers(args: Namespace, reader: Reader) -> int:
         return _json_and_remarks(printed.dictionary(), remarks)
     show(
         f"Written: {printed.forms} forms of {blueprint.title!r} ({blueprint.questions} questions, {blueprint.minutes} minutes) into {folder}.",
-        "\n".join(
-            [
-                "Print index.html for the class, or one file in forms/ for each learner. key.html is for you alone, and so is papers.json.",
-                f"Type the answers into answers.csv, then: {PROGRAM} mark --papers {_typed(args.out)} --answers {_typed(f'{args.out}/answers.csv')} --seed-secret {_typed(args.seed_secret)} --out marks",
-            ]
-        ),
+        "Print index.html for the class, or one file in forms/ for each learner. key.html is for you alone, and so is papers.json.\n"
+        f"Type the answers into answers.csv, then: {PROGRAM} mark --papers {_typed(args.out)} --answers {_typed(f'{args.out}/answers.csv')} --seed-secret {_typed(args.seed_secret)} --out marks",
     )
     return remark(*filter(None, remarks))
 

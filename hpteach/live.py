@@ -19,6 +19,7 @@ import anywidget
 import numpy as np
 import traitlets
 from matplotlib.artist import Artist
+from matplotlib.axes import Axes
 from matplotlib.backends.backend_agg import FigureCanvasAgg
 from matplotlib.figure import Figure
 from PIL import Image
@@ -65,9 +66,10 @@ class Picture(anywidget.AnyWidget):
 
 @dataclass(frozen=True)
 class Still:
-    """The still part of a picture as its PNG, of which many may be kept: a fiftieth of its pixels."""
+    """The still part of a picture as its PNG, of which many may be kept: a fiftieth of its pixels; and the axes that it shows."""
 
     png: bytes
+    axes: tuple[Axes, ...] = ()
 
 
 class LiveFigure:
@@ -117,6 +119,8 @@ class LiveFigure:
             self.figure.set_dpi(100.0 * scale)
             self.image.width, self.image.height = self.canvas.get_width_height()
             if self._shown is not None:
+                for axes in self.figure.axes:  # those of another still part may have been drawn since
+                    axes.set_visible(axes in self._shown.axes)
                 self.keep()
                 self.draw(self._drawn)
                 self.image.faded = faded
@@ -127,7 +131,7 @@ class LiveFigure:
         with self.lock:
             self.canvas.draw()
             pixels = self._pixels().copy()
-            self._still = Still(self._png(pixels))
+            self._still = Still(self._png(pixels), tuple(axes for axes in self.figure.axes if axes.get_visible()))
             self._spread = (self._still, pixels)
             return self._still
 

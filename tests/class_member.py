@@ -56,6 +56,20 @@ class Member:
 
     # ---- HTTP
 
+    def forget(self) -> None:
+        """Know nothing of an earlier log-in."""
+        self._cookies, self._token = {}, ""
+
+    async def status(self, path: str, *, token: bool = True) -> int:
+        """The HTTP status at a path, with the token of programs or with the cookies of the browser."""
+        kept, self._token = self._token, self._token if token else ""
+        try:
+            return (await self.ask(path)).code
+        except Refused as refusal:
+            return refusal.code
+        finally:
+            self._token = kept
+
     async def ask(self, path: str, method: str = "GET", body: str | None = None, **headers: str) -> HTTPResponse:
         """A request as this member; redirections are not followed.  Raises `Refused` from status 400 on."""
         if self._token:

@@ -36,16 +36,24 @@ def has_proxy() -> None:
         pytest.skip(reason)
 
 
-@dataclass(frozen=True)
+@dataclass
 class ClassServer:
-    """A running class server: its address, its folder, the passwords, whether each learner has a user number of his or her own."""
+    """A running class server: its address, its folder, the passwords, whether each learner has a user number of his or her own; how its hub is started."""
 
     address: str
     folder: Path
     password: str
     instructor_password: str
     own_numbers: bool
-    hub: subprocess.Popen
+    command: list[str]
+    environment: dict[str, str]
+    hub: subprocess.Popen | None = None
+
+    def start(self) -> None:
+        """Start the hub, and wait until it answers."""
+        with (self.folder / "hub.log").open("a") as log:
+            self.hub = subprocess.Popen(self.command, env=self.environment, cwd=self.folder, stdout=log, stderr=subprocess.STDOUT, start_new_session=True)
+        _wait_for(f"{self.address}/hub/login", self)
 
     def processes(self) -> dict[int, str]:
         """The command lines of all processes of this server by their number: hub, proxy, culler, sessions, kernels."""
@@ -79,17 +87,13 @@ def class_server(learners: list[str], *, instructors: tuple[str, ...] = (), idle
             "HPTEACH_HUB_OWN_NUMBERS": "on" if python else "off",
             "PYTHONPATH": str(ROOT),
         }
-        with (folder / "hub.log").open("w") as log:
-            hub = subprocess.Popen(
-                [python or sys.executable, "-m", "jupyterhub", "--config", str(CONFIGURATION)],
-                env=environment, cwd=folder, stdout=log, stderr=subprocess.STDOUT, start_new_session=True,
-            )  # fmt: skip
-            running = ClassServer(f"http://127.0.0.1:{port}", folder, *secret.values(), python is not None, hub)
-            try:
-                _wait_for(f"{running.address}/hub/login", running)
-                yield running
-            finally:
-                end(running)
+        command = [python or sys.executable, "-m", "jupyterhub", "--config", str(CONFIGURATION)]
+        running = ClassServer(f"http://127.0.0.1:{port}", folder, *secret.values(), python is not None, command, environment)
+        try:
+            running.start()
+            yield running
+        finally:
+            end(running)
 
 
 def end(running: ClassServer, seconds: float = 60.0) -> None:

@@ -137,6 +137,30 @@ def test_learners_get_numbers_and_nobody_gets_roots(configured, monkeypatch):
             own_number(learners / "ada")
 
 
+def test_a_number_of_the_machine_or_a_link_to_nowhere_stops_nobody(configured, monkeypatch):
+    """Numbers of the machine's own accounts are stepped over, wherever they lie; what is no folder in learners/ counts for nothing."""
+    names = run_configuration()
+    given = []
+    monkeypatch.setattr("os.chown", lambda path, user, group: given.append(user))
+    monkeypatch.setattr("pwd.getpwall", lambda: [SimpleNamespace(pw_uid=number) for number in (0, 1000, 30000, 30001, 59999)])
+    (names["LEARNERS"] / "moved").symlink_to(names["LEARNERS"] / "nowhere")
+    names["own_number"](names["LEARNERS"] / "ada")
+    assert [30002] == given
+
+
+def test_who_was_struck_off_is_kept_nowhere(configured, tmp_path):
+    """The hub keeps no list of its own from one start to the next, so neither a cookie, a token nor a right outlives the lists."""
+    assert "sqlite:///:memory:" == configured.JupyterHub.db_url
+    (tmp_path / "names.txt").write_text("ada\n")
+    assert {"ada"} == run_configuration()["c"].Authenticator.allowed_users
+
+
+def test_a_list_from_an_editor_that_marks_its_files_is_read(configured, tmp_path):
+    """A byte order mark before the first name is no part of it."""
+    (tmp_path / "names.txt").write_text("ada\n", encoding="utf-8-sig")
+    assert {"ada"} == run_configuration()["c"].Authenticator.allowed_users
+
+
 def test_own_numbers_need_root(configured, monkeypatch):
     """Where nobody is root, the configuration refuses to start and says what to do."""
     monkeypatch.setenv("HPTEACH_HUB_OWN_NUMBERS", "on")

@@ -55,6 +55,17 @@ def test_a_new_version_replaces_what_nobody_changed(shipped, tmp_path):
     assert [FIRST_LESSON, "01-next.ipynb", "mine.ipynb"] == files(home)
 
 
+def test_what_is_no_lesson_is_set_aside_too(shipped, tmp_path):
+    """A folder or a link to nowhere that has the name of a lesson is moved beside the lessons, and the session begins."""
+    home = tmp_path / "lessons"
+    (home / FIRST_LESSON).mkdir(parents=True)
+    (home / FIRST_LESSON / "mine.txt").write_text("mine")
+    (home / "01-next.ipynb").symlink_to(tmp_path / "nowhere")
+    assert [FIRST_LESSON, "01-next.ipynb"] == lay_lessons(shipped, home)
+    assert [(shipped / name).read_text() for name in (FIRST_LESSON, "01-next.ipynb")] == [(home / name).read_text() for name in (FIRST_LESSON, "01-next.ipynb")]
+    assert ["mine"] == [path.read_text() for path in (home / SET_ASIDE).rglob("mine.txt")] and not (tmp_path / "nowhere").exists()
+
+
 @pytest.mark.parametrize("damage", ["", "[]", "{", "null"])
 def test_a_damaged_list_of_what_was_laid_loses_nothing(damage, shipped, tmp_path):
     """Where it is not known what was laid, an older lesson is set aside as if it had been changed."""

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import pytest
 
+from hpteach.panels import GaugeReading
 from hpteach.panels.foresight import MOVES, Foresight, Told
 
 WARM, WARMER = Told(293.15, "20.0 °C"), Told(294.15, "21.0 °C")
@@ -64,3 +65,16 @@ def test_the_quantity_asked_last_stays_chosen() -> None:
     assert "b" == foresight.quantity.value
     foresight.ask({"c": WARM})
     assert "c" == foresight.quantity.value
+
+
+def test_a_picture_without_quantities_asks_for_none() -> None:
+    """Readings of no running machine have nothing to predict; the panel moves on by itself and no error comes up."""
+    view = GaugeReading()
+    view.key("3")
+    view.controls["discharge_pressure"].value = 0.0
+    view.foresight.expected.value = "rises"
+    view.foresight._commit.click()
+    view.controls["suction_line"].value = 20.0
+    view.foresight.expected.value = "rises"
+    view.foresight._commit.click()
+    assert "error of its own" not in view.status.value

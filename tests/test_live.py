@@ -57,6 +57,22 @@ def test_a_still_part_kept_before_can_be_laid_again() -> None:
     assert before == bytes(live.image.value)
 
 
+def test_a_finer_picture_is_of_the_still_part_that_was_laid() -> None:
+    """On a screen of higher density the picture is the same one, also where other axes were drawn since its still part was kept."""
+    live = LiveFigure(200, 100)
+    stills = []
+    for colour in ("red", "blue"):
+        for others in live.figure.axes:
+            others.set_visible(False)
+        live.figure.add_axes((0, 0, 1, 1), facecolor=colour)
+        stills.append(live.keep())
+    live.lay(stills[0])
+    live.draw(())
+    before = pixels(live)[50, 100]
+    assert live.sharpen(2.0)
+    assert (255, 0, 0) == tuple(before) == tuple(pixels(live)[100, 200])
+
+
 def test_the_picture_put_together_is_the_canvas() -> None:
     """Still part and patch give every pixel of the canvas, for a bar at both edges, in the middle, and for none at all."""
     live, bar = barred(1.5)

@@ -201,7 +201,7 @@ def test_a_panel_that_cannot_start_is_refused(words: dict, said: str) -> None:
 def test_cautions_stand_beside_pressures() -> None:
     """The panel says what a vessel at rest stands at and who puts gauges on; a flammable refrigerant brings its own caution."""
     view = TemperaturePressure(refrigerant="R-290", compare_with="none", temperature="50C")
-    assert f"at rest that is 50.0 °C warm and holds liquid stands at {show(refrigerant('R-290').dew_pressure(323.15), 'gauge pressure')}" in view.reading.value
+    assert f"at rest that is at 50.0 °C and holds liquid stands at {show(refrigerant('R-290').dew_pressure(323.15), 'gauge pressure')}" in view.reading.value
     assert "local codes" in view.reading.value and "A3" in view.reading.value
 
 

@@ -344,19 +344,6 @@ def test_turning_the_units_changes_no_quantity(name: str) -> None:
     assert "Right." in view.foresight._verdict.value and "°C" not in view.foresight._verdict.value
 
 
-def test_a_picture_without_quantities_asks_for_none() -> None:
-    """Readings of no running machine have nothing to predict; the panel moves on by itself and no error comes up."""
-    view = GaugeReading()
-    view.key("3")
-    view.controls["discharge_pressure"].value = 0.0
-    view.foresight.expected.value = "rises"
-    view.foresight._commit.click()
-    view.controls["suction_line"].value = 20.0
-    view.foresight.expected.value = "rises"
-    view.foresight._commit.click()
-    assert "error of its own" not in view.status.value
-
-
 def test_the_note_of_a_panel_is_said_after_a_prediction_too() -> None:
     """What is left out of the picture stands in the status line, with and without a prediction."""
     plain, asked = TemperaturePressure(), TemperaturePressure()

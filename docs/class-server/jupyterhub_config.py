@@ -38,7 +38,7 @@ if OWN_NUMBERS and os.geteuid() != 0:
 
 
 def own_number(home):
-    """The user number of a learner: whoever owns the home folder.  So it survives the loss of the server's own database."""
+    """The user number of a learner: whoever owns the home folder.  So it is the same after each start of the server, which keeps no list of its own."""
     if home.is_dir():
         if home.stat().st_uid not in NUMBERS:
             raise PermissionError(
@@ -46,8 +46,13 @@ def own_number(home):
                 f"give the folder the number that it had, from {NUMBERS[0]} to {NUMBERS[-1]}"
             )
         return home.stat().st_uid
-    taken = {folder.stat().st_uid for folder in LEARNERS.iterdir()} | {account.pw_uid for account in pwd.getpwall()}
-    number = 1 + max(taken.intersection(NUMBERS), default=NUMBERS[0] - 1)
+    homes = {folder.stat().st_uid for folder in LEARNERS.iterdir() if folder.is_dir()}
+    accounts = {account.pw_uid for account in pwd.getpwall()}
+    number = 1 + max(homes.intersection(NUMBERS), default=NUMBERS[0] - 1)  # above all others, so that hardly anybody gets the number of one who left
+    while number in accounts:
+        number += 1
+    if number not in NUMBERS:
+        raise PermissionError(f"no user number from {NUMBERS[0]} to {NUMBERS[-1]} is left for {home.name}: move the home folders of earlier classes elsewhere")
     home.mkdir(mode=0o700)  # made in a folder where nobody but root may write
     os.chown(home, number, number)
     return number
@@ -81,7 +86,7 @@ class ClassSpawner(SimpleLocalProcessSpawner):
 
 def names(file):
     """The login names in a file, one a line; # begins a remark."""
-    lines = (line.split("#")[0].strip().lower() for line in (FOLDER / file).read_text(encoding="utf-8").splitlines())
+    lines = (line.split("#")[0].strip().lower() for line in (FOLDER / file).read_text(encoding="utf-8-sig").splitlines())
     return {line for line in lines if line}
 
 
@@ -92,7 +97,7 @@ c.JupyterHub.bind_url = f"http://127.0.0.1:{PORT}"
 c.JupyterHub.hub_bind_url = f"http://127.0.0.1:{PORT + 1}"
 c.ConfigurableHTTPProxy.api_url = f"http://127.0.0.1:{PORT + 2}"
 c.ConfigurableHTTPProxy.pid_file = str(FOLDER / "hub" / "proxy.pid")
-c.JupyterHub.db_url = f"sqlite:///{FOLDER}/hub/hub.sqlite"
+c.JupyterHub.db_url = "sqlite:///:memory:"  # a file would keep cookies, tokens and rights of those who are struck off the list
 c.JupyterHub.cookie_secret_file = str(FOLDER / "hub" / "cookie-secret")
 
 # One password for the class, but only for the names in the list: nobody invents a name.

@@ -361,12 +361,12 @@ class Changeover(View):
         right = ipywidgets.VBox([*(c[name] for name in SLIDERS), labelled("units", c["units"]), labelled("charts", c["overlay"])], layout=column)
         for picture in (self.pictures.circuit, *self.pictures.charts.values()):
             picture.image.layout.flex, picture.image.layout.min_width = "1 1 400px", "0"
-        self._turning = [hands(left, right), ipywidgets.Box([c["travel"], further], layout=WRAPPED), self._story]
+        self._turning = [hands(left, right), ipywidgets.Box([c["travel"], further], layout=WRAPPED)]
         charts = ipywidgets.Box([picture.image for picture in self.pictures.charts.values()], layout=WRAPPED)
         circuit = ipywidgets.Box([self.pictures.circuit.image], layout=WRAPPED)
         circuit.add_class("hpteach-drawn")
         self.add_class("hpteach-single")
-        self._pictured = [circuit, charts, self.table, self.reading]
+        self._pictured = [circuit, self._story, charts, self.table, self.reading]
         self.sharpen(self.pictures.circuit, *self.pictures.charts.values())
         if self._shown:
             self.arrange(self._turning, self._pictured)

@@ -34,7 +34,7 @@ RUNNING = (0, 1, 5)
 """The steps with a steady cycle."""
 
 LAYOUTS = {
-    "each-coil": "one at each coil, with check valves",
+    "each-coil": "at each coil, with check valves",
     "outdoor": "one outdoors, either way",
     "indoor": "one indoors, either way",
 }

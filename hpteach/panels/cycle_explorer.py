@@ -105,7 +105,7 @@ class CycleExplorer(View):
             "valve_position": buttons(["cooling", "heating"], valve_position, "valve position"),
             "metering": dropdown(
                 "metering device",
-                [("one at each coil, with check valves", "each-coil"), ("one outdoors, either way", "outdoor"), ("one indoors, either way", "indoor")],
+                [("at each coil, with check valves", "each-coil"), ("one outdoors, either way", "outdoor"), ("one indoors, either way", "indoor")],
                 MeteringLayout.named(metering).value,
             ),
             "units": buttons(["SI", "IP"], units, "units"),

@@ -73,7 +73,7 @@ CSS = """
 .hpteach-buy { white-space: normal; height: auto !important; max-width: 100%; text-align: left; line-height: 1.35; padding: 4px 10px; }
 .hpteach-beside { column-gap: 14px; }
 .hpteach-large { max-width: none; }
-.hpteach-travel .widget-readout { min-width: 150px; max-width: none; }
+.hpteach-travel .widget-readout { min-width: 150px; max-width: none; margin-right: 8px; }
 .hpteach-large .hpteach-travel .widget-readout { min-width: 200px; }
 .hpteach-large > *, .hpteach-large > .hpteach-beside > * { order: 6; }
 .hpteach-large > .hpteach-first { order: 1; }

@@ -203,7 +203,7 @@ class TemperaturePressure(View):
             )
         at_rest = show(readings[0][-1].pressure, "gauge pressure", self._system, atmosphere=atmosphere_at(altitude))
         said.append(
-            f"Caution: a circuit or cylinder at rest that is {warm} warm and holds liquid stands at {at_rest}. "
+            f"Caution: a circuit or cylinder at rest that is at {warm} and holds liquid stands at {at_rest}. "
             "Gauges go on with goggles and gloves, by trained people, under your local codes."
         )
         return [*filter(None, said), *cautions(first.fluid.listing)]

@@ -11,7 +11,7 @@ import pytest
 
 from tests.browser.server import PICTURE, SECONDS, chromium, run_all
 from tests.class_member import Member, Refused
-from tests.class_server import ClassServer, class_server, has_proxy
+from tests.class_server import ClassServer, class_server, end, has_proxy
 
 pytestmark = pytest.mark.browser
 
@@ -98,6 +98,9 @@ def test_a_learner_cannot_open_anothers_session(server: ClassServer) -> None:
 
     with two_browsers() as (ada, stranger):
         log_in(ada, server, "ada")
+        log_in(stranger, server, "ben")  # so that there is a session to be kept out of
+        stranger.goto("about:blank")
+        stranger.context.clear_cookies()
         assert 403 == ada.goto(f"{server.address}/user/ben/api/contents/00-start-here.ipynb").status
         assert 403 == ada.goto(f"{server.address}/user/ben/lab").status
         for name, password in (("ada", "not-the-password"), ("carl", server.password), ("ines", server.password)):
@@ -119,7 +122,7 @@ def test_code_of_a_learner_cannot_open_anothers_files(server: ClassServer) -> No
         return (await member.run("import os; print(os.getuid())")).strip()
 
     async def tried(member: Member) -> str:
-        places = [f"learners/ben/{OTHERS}", "class-password", "instructor-password", "hub/hub.sqlite", "hub/cookie-secret"]
+        places = [f"learners/ben/{OTHERS}", "class-password", "instructor-password", "hub/proxy.pid", "hub/cookie-secret"]
         return await member.run(
             "def opened(place):\n    try:\n        return bool(open(place).read(1))\n    except PermissionError:\n        return 'refused'\n"
             f"print({{opened('{server.folder}/' + place) for place in {places}}}, opened('{server.folder}/learners/ada/{OTHERS}'))"
@@ -143,6 +146,31 @@ def test_the_desk_is_for_instructors(server: ClassServer) -> None:
 
     assert ("True True", 404) == come_in(server, "ada", found)
     assert ("False True", 200) == come_in(server, "ines", found, server.instructor_password)
+
+
+def test_who_is_struck_off_the_list_is_out() -> None:
+    """After the next start no cookie and no token from before lets anybody in; who was an instructor and is a learner now comes in as one."""
+    has_proxy()
+    with class_server(["ada", "ben"], instructors=("ines",)) as running:
+        ben, ines = Member(running.address, "ben"), Member(running.address, "ines")
+
+        async def logged_in() -> list[int]:
+            await ben.log_in(running.password)
+            await ines.log_in(running.instructor_password)
+            return [await ben.status("/hub/api/user"), await ben.status("/hub/home", token=False), await ines.status("/hub/admin", token=False)]
+
+        async def tried_again() -> list[int]:
+            old = [await ben.status("/hub/api/user"), await ben.status("/hub/home", token=False), await ines.status("/hub/admin", token=False)]
+            ines.forget()
+            await ines.log_in(running.password)
+            return [*old, await ines.status("/hub/home", token=False), await ines.status("/hub/admin", token=False)]
+
+        assert [200, 200, 200] == asyncio.run(logged_in())
+        end(running)
+        (running.folder / "names.txt").write_text("ada\nines\n")
+        (running.folder / "instructors.txt").write_text("ursula\n")
+        running.start()
+        assert [403, 302, 302, 200, 403] == asyncio.run(tried_again())
 
 
 def test_an_idle_session_ends_and_nothing_is_left() -> None:

@@ -21,6 +21,9 @@ OURS = [".jp-MarkdownOutput", ".jp-OutputArea-output"]
 """Where axe-core looks: what the lessons themselves show.  Menus, tool bar and the frame of a cell are JupyterLab's own."""
 THEMES = {"light": "JupyterLab Light", "dark": "JupyterLab Dark"}
 
+WRITTEN = "count => [...document.querySelectorAll('.jp-MarkdownOutput')].filter(one => one.checkVisibility({ visibilityProperty: true }) && one.innerText.trim()).length === count"
+"""All prose stands on the page and is seen: JupyterLab hides what it has not laid out yet."""
+
 
 @pytest.fixture(scope="module")
 def address(tmp_path_factory: pytest.TempPathFactory) -> Iterator[str]:
@@ -61,6 +64,7 @@ def test_a_lesson_runs_moves_answers_and_reads_well(address: str, lesson: str, r
             run_all(page, OUTERMOST)
             page.locator(OUTERMOST).nth(len(calls(lesson)) - 1).wait_for(timeout=120 * SECONDS)
             page.get_by_text("| Idle").first.wait_for(timeout=120 * SECONDS)
+        page.wait_for_function(WRITTEN, arg=prose(lesson), timeout=120 * SECONDS)
         amiss = worked_through(page, lesson, visit)
         for scheme in THEMES:
             take_theme(page, scheme)
@@ -73,6 +77,11 @@ def test_a_lesson_runs_moves_answers_and_reads_well(address: str, lesson: str, r
         assert [] == amiss
     end_kernels(address)
     assert bool(calls(lesson)) == visit.answered
+
+
+def prose(lesson: str) -> int:
+    """How many cells of prose a lesson has."""
+    return sum(cell["cell_type"] == "markdown" for cell in json.loads((NOTEBOOKS / f"{lesson}.ipynb").read_text("utf-8"))["cells"])
 
 
 def cells(lesson: str) -> int:
