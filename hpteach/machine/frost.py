@@ -16,7 +16,6 @@ Balances at a few frost masses are joined by a smooth curve, over which time and
 from __future__ import annotations
 
 from dataclasses import dataclass, replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
@@ -29,10 +28,8 @@ from hpteach.machine.compressor import require
 from hpteach.machine.defrost import Control, Defrost, Ending, TimeTemperature, defrost
 from hpteach.machine.frost_surface import FrostSurface
 from hpteach.machine.machine import Machine
+from hpteach.machine.monotone_curve import MonotoneCurve
 from hpteach.machine.operation import Operation
-
-if TYPE_CHECKING:
-    from scipy.interpolate import PchipInterpolator
 
 MOST_BLOCKED = 0.75
 """Share of the gap that frost may fill before the model ends: no more air passes than through wet snow."""
@@ -202,10 +199,8 @@ class Growth:
         coil = frosted(self.machine.outdoor_coil, self.machine.frost, frost)
         return operate(self.machine, ValvePosition.HEATING, self.outdoor, self.indoor, speed_ratio=self.speed_ratio, outdoor_coil=coil)
 
-    def _measured(self) -> PchipInterpolator:
+    def _measured(self) -> MonotoneCurve:
         """The curves, up to the frost at which the model or the machine ends."""
-        from scipy.interpolate import PchipInterpolator  # loaded where frost grows: lessons without it need not spend the time and 20 MB
-
         rows, masses = [_row(self.clean)], [0.0]
         for mass in (_NODES[1:] * most_frost(self.machine.frost)).tolist():
             try:
@@ -217,7 +212,7 @@ class Growth:
         if len(rows) < 2:
             raise LimitError("frost stops this machine as soon as it begins to grow: use a larger coil or milder weather")
         self.most = masses[-1]
-        return PchipInterpolator(masses, np.array(rows))
+        return MonotoneCurve(masses, np.array(rows))
 
     def _at(self, frost: float) -> np.ndarray:
         return np.array(_row(self.clean)) if self._curves is None else self._curves(frost)

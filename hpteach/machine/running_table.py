@@ -9,17 +9,14 @@ import math
 from bisect import bisect_left
 from collections.abc import Iterable
 from dataclasses import replace
-from typing import TYPE_CHECKING
 
 import numpy as np
 
 from hpteach.errors import InputError, LimitError, Measure
 from hpteach.machine.climate import Climate
 from hpteach.machine.running import MachineInWinter
+from hpteach.machine.monotone_curve import MonotoneCurve
 from hpteach.machine.season import Following, Running
-
-if TYPE_CHECKING:
-    from scipy.interpolate import PchipInterpolator
 
 _SLOWER = (0.0, 0.2, 0.45, 0.7)
 """Shares of the range of speeds at which a variable speed is worked out, beside the most that it gives (within 0.5 % in the seasonal COP, tested)."""
@@ -52,7 +49,7 @@ class RunningTable:
             if any(not low.capacity < high.capacity for low, high in zip(runs, runs[1:])):
                 raise InputError("runs at {at} do not rise in capacity: give them from the least to the most", at=Measure(temperature, "temperature"))
         self.following: Following | None = self._follow if any(len(runs) > 1 for runs in self.rows.values()) else None
-        self._curves: dict[float, tuple[tuple[Running, ...], PchipInterpolator | None]] = {}
+        self._curves: dict[float, tuple[tuple[Running, ...], MonotoneCurve | None]] = {}
 
     def runs(self, outdoor_temperature: float) -> tuple[Running, ...]:
         """The runs at an outdoor temperature (K), from the least to the most; none where the machine does not run.
@@ -109,7 +106,7 @@ class RunningTable:
             return runs[-1]
         return Running(load, float(curve(load)), runs[-1].note)
 
-    def _curve(self, temperature: float) -> tuple[tuple[Running, ...], PchipInterpolator | None]:
+    def _curve(self, temperature: float) -> tuple[tuple[Running, ...], MonotoneCurve | None]:
         """The runs at a temperature, and power over capacity through them where they are several."""
         if temperature not in self._curves:
             runs = self.runs(temperature)
@@ -158,10 +155,8 @@ def _speeds(winter: MachineInWinter, temperature: float) -> list[Running]:
     return [*found, most]
 
 
-def _power_over_capacity(runs: tuple[Running, ...]) -> PchipInterpolator:
-    from scipy.interpolate import PchipInterpolator  # 20 MB and a third of a second, which lessons without a winter need not spend
-
-    return PchipInterpolator([run.capacity for run in runs], [run.power for run in runs])
+def _power_over_capacity(runs: tuple[Running, ...]) -> MonotoneCurve:
+    return MonotoneCurve([run.capacity for run in runs], [run.power for run in runs])
 
 
 def _resampled(runs: tuple[Running, ...], count: int) -> tuple[Running, ...]:
