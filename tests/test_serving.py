@@ -173,3 +173,24 @@ def test_template_is_installed_with_the_library():
     patterns = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["tool"]["setuptools"]["package-data"]["hpteach"]
     data = {path for pattern in patterns for path in (ROOT / "hpteach").glob(pattern)}
     assert set() == {path for path in PAGE_TEMPLATE.rglob("*") if path.is_file()} - data
+
+
+SETTINGS = Path(hpteach.serving.__file__).with_name("lab_settings")
+LAB = Path(sys.prefix) / "share" / "jupyter" / "lab" / "schemas"
+
+
+def test_jupyterlab_knows_every_setting_of_the_course():
+    """Each setting that the course makes is one of JupyterLab's own, with a value of the kind that it takes; a misspelled one would change nothing."""
+    for plugin, settings in json.loads((SETTINGS / "overrides.json").read_text("utf-8")).items():
+        extension, _, name = plugin.partition(":")
+        known = json.loads((LAB / extension / f"{name}.json").read_text("utf-8"))["properties"]
+        for key, value in settings.items():
+            assert key in known, (plugin, key)
+            assert isinstance(value, type(known[key]["default"])), (plugin, key)
+
+
+def test_what_the_course_turns_off_is_there():
+    """The extensions that stay off are among those that are installed with the course or with its pages."""
+    off = json.loads((SETTINGS / "page_config.json").read_text("utf-8"))["disabledExtensions"]
+    installed = {f"{path.parent.name}/{path.name}" for place in (LAB, LAB.parents[1] / "labextensions") for path in place.glob("@*/*")}
+    assert set() == set(off) - installed
