@@ -99,6 +99,13 @@ def test_comma_that_says_two_things_is_sent_back():
         read_written("1,234 kPa", "pressure", "SI")
 
 
+@pytest.mark.parametrize(("kind", "such"), [("pressure", "write the pressure as 8.5bar, 800kPa, 118psig or 133psia"), ("ratio", "or, for a ratio, 4.2")])
+def test_what_is_no_number_is_told_how_to_be_one(kind, such):
+    """An answer that nobody can read is met with examples of the quantity that is asked; a ratio may be a COP, so it has the example of one."""
+    with pytest.raises(InputError, match=f"^'a lot' is not a number with a unit: .*{such}$"):
+        read_written("a lot", kind)
+
+
 @pytest.mark.parametrize(
     ("text", "sentence"),
     [

@@ -14,7 +14,6 @@ from hpteach.panels.desk import HOME, Desk, Done, Run, field, run
 from hpteach.panels.parts import buttons, dropdown
 
 DEMO = "demo"
-PRINTED_FIRST = ("index.html", "key.html", "answers.csv", "papers.json")
 
 
 class PapersDesk(Desk):

@@ -103,7 +103,8 @@ def read_written(text: str, kind: str = "", system: str = "SI") -> Written:
     """
     match = _WRITTEN.fullmatch(tidied(text).translate(_FRACTIONS).strip())
     if not match:
-        raise InputError(f"{shortened(text)} is not a number with a unit: write such as 36.5 kJ/kg, 118 psig, 5 K or, for a ratio, 4.2")
+        such = f"write the {kind} as {units.EXAMPLES[kind]}" if kind in units.EXAMPLES and kind != "ratio" else "write such as 36.5 kJ/kg, 118 psig, 5 K or, for a ratio, 4.2"
+        raise InputError(f"{shortened(text)} is not a number with a unit: {such}")
     unit = re.sub(r"\bper\b(?! ?cent)", "/", (match["unit"] or "").strip())
     if match["under"]:
         return Written(_quotient(match, text), unit, fraction=True)
