@@ -155,3 +155,16 @@ def test_words_of_questions_are_shown_as_text(progress):
     view._bank = Bank(MappingProxyType({id: replace(one, title="<img src=x> & more") for id, one in view._bank.questions.items()}))
     view.look()
     assert "<b>What next:</b> &lt;img src=x&gt; &amp; more." in view.reading.value
+
+
+@pytest.mark.parametrize("count, words", [(0, None), (1, "One prediction of a lesson is not counted."), (2, "2 predictions of lessons are not counted.")])
+def test_predictions_are_told_apart(progress, count, words):
+    """Predictions count as no answers, and where there are any it is said, so that the sum of the saved answers can be understood."""
+    before = WhereIStand(progress=progress).standing.predictions
+    assert 0 == before
+    for _ in range(count):
+        variant = deal(read_bank().question("predict-gauge"), 1)
+        progress.record(attempt_of(variant, variant.parts[0].id, "A", check(variant, "A")))
+    text = said(WhereIStand(progress=progress))
+    assert "1 of 3 answers right." in text
+    assert ("not counted" not in text) if words is None else (words in text)

@@ -108,7 +108,8 @@ class WhereIStand(View):
             said = "You have answered no question yet. Begin with the lessons, or with the practice below: what you answer appears here when you look again."
         else:
             due = {0: "Nothing is due again now", 1: "One question is due again"}.get(found.due, f"{found.due} questions are due again")
-            said = f"{found.right} of {found.answers} answers right. {due}."
+            apart = {0: "", 1: " One prediction of a lesson is not counted."}.get(found.predictions, f" {found.predictions} predictions of lessons are not counted.")
+            said = f"{found.right} of {found.answers} answers right. {due}.{apart}"
         untried = [one.topic.replace("-", " ") for one in found.topics if not one.answers]
         rest = f"<p>Not tried yet: {escape(', '.join(untried))}.</p>" if untried and found.answers else ""
         following = f"<p><b>What next:</b> {escape(title)}. {escape(self.following.why)}</p>"
