@@ -13,14 +13,14 @@ import socket
 import subprocess
 import sys
 import tempfile
-import time
-import urllib.request
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
 import pytest
+
+from tests.browser.server import wait_for
 
 ROOT = Path(__file__).parents[1]
 CONFIGURATION = ROOT / "docs" / "class-server" / "jupyterhub_config.py"
@@ -53,7 +53,7 @@ class ClassServer:
         """Start the hub, and wait until it answers."""
         with (self.folder / "hub.log").open("a") as log:
             self.hub = subprocess.Popen(self.command, env=self.environment, cwd=self.folder, stdout=log, stderr=subprocess.STDOUT, start_new_session=True)
-        _wait_for(f"{self.address}/hub/login", self)
+        wait_for(f"{self.address}/hub/login", self.hub, self.folder / "hub.log", 90.0)
 
     def processes(self) -> dict[int, str]:
         """The command lines of all processes of this server by their number: hub, proxy, culler, sessions, kernels."""
@@ -146,14 +146,3 @@ def _three_ports() -> int:
                 third.bind(("127.0.0.1", port + 2))
                 return port
     raise RuntimeError("no three free ports in a row were found")
-
-
-def _wait_for(url: str, running: ClassServer, seconds: float = 90.0) -> None:
-    end = time.monotonic() + seconds
-    while time.monotonic() < end and running.hub.poll() is None:
-        try:
-            urllib.request.urlopen(url, timeout=5).read()
-            return
-        except OSError:
-            time.sleep(0.3)
-    raise RuntimeError(f"the class server did not answer; its log:\n{running.log()[-3000:]}")

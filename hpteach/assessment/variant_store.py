@@ -9,22 +9,18 @@ weather take tens of milliseconds each and everything else about one, so that ot
 from __future__ import annotations
 
 import hashlib
-import io
 import os
 import pickle
-import signal
-import threading
-from collections.abc import Callable, Iterable, Iterator, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from concurrent.futures import Future, ProcessPoolExecutor
 from concurrent.futures.process import BrokenProcessPool
-from contextlib import contextmanager
 from dataclasses import replace
 from multiprocessing import get_context
-from types import MappingProxyType
 from typing import NamedTuple
 
 from hpteach.errors import DataError, HpteachError
 from hpteach.questions import Bank, Question, Variant, check, deal
+from hpteach.questions.helper_processes import interrupts_left, leave_interrupts, packed
 from hpteach.questions.proof_of_texts import shown_answer
 
 Told = Callable[[str, int, int], None]
@@ -123,12 +119,12 @@ def _dealing(bank: Bank, asked: Mapping, slow: Mapping, helpers: int) -> Iterabl
     if helpers < 1:
         yield from ((key, _deal_all(bank.question(key[0]), seeds, key[1])) for key, seeds in asked.items())
         return
-    with ProcessPoolExecutor(helpers, mp_context=get_context("spawn"), initializer=_leave_interrupts) as pool:
+    with ProcessPoolExecutor(helpers, mp_context=get_context("spawn"), initializer=leave_interrupts) as pool:
         begun: dict[tuple[str, str], Future] = {}
         try:
-            with _interrupts_left():  # a process that is started so never answers them
+            with interrupts_left():  # a process that is started so never answers them
                 for key, seeds in slow.items():
-                    begun[key] = pool.submit(_deal_packed, _packed(bank.question(key[0])), seeds, key[1])
+                    begun[key] = pool.submit(_deal_packed, packed(bank.question(key[0])), seeds, key[1])
             yield from ((key, _deal_all(bank.question(key[0]), asked[key], key[1])) for key in quick)
             for key in reversed(begun):
                 if begun[key].cancel():
@@ -141,23 +137,6 @@ def _dealing(bank: Bank, asked: Mapping, slow: Mapping, helpers: int) -> Iterabl
             raise
 
 
-@contextmanager
-def _interrupts_left() -> Iterator[None]:
-    """Ctrl-C reaches every process of a terminal; the one that was started answers it, and the others end with it, without a word."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    before = _leave_interrupts()
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
-
-
-def _leave_interrupts() -> object:
-    return signal.signal(signal.SIGINT, signal.SIG_IGN) or signal.SIG_DFL
-
-
 def _received(question: Question, seeds: list[int], system: str, future: Future) -> list[_Dealt]:
     try:
         found = pickle.loads(future.result())
@@ -167,7 +146,7 @@ def _received(question: Question, seeds: list[int], system: str, future: Future)
 
 
 def _deal_packed(question: bytes, seeds: list[int], system: str) -> bytes:
-    return _packed(_deal_all(pickle.loads(question), seeds, system))
+    return packed(_deal_all(pickle.loads(question), seeds, system))
 
 
 def _deal_all(question: Question, seeds: Iterable[int], system: str) -> list[_Dealt]:
@@ -193,20 +172,3 @@ def _fingerprint(variant: Variant) -> bytes:
     if variant.chart:
         shown.append(sorted(variant.drawn.items()))
     return hashlib.sha256(repr(shown).encode("utf-8", errors="surrogatepass")).digest()[:8]
-
-
-class _Packer(pickle.Pickler):
-    """Packs read-only mappings too, which pickle by itself does not."""
-
-    def reducer_override(self, thing: object) -> object:
-        return (_read_only, (dict(thing),)) if isinstance(thing, MappingProxyType) else NotImplemented
-
-
-def _read_only(entries: dict) -> MappingProxyType:
-    return MappingProxyType(entries)
-
-
-def _packed(thing: object) -> bytes:
-    buffer = io.BytesIO()
-    _Packer(buffer).dump(thing)
-    return buffer.getvalue()

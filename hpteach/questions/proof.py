@@ -14,25 +14,21 @@ What is proved of every variant:
 
 from __future__ import annotations
 
-import io
 import os
 import pickle
 import re
-import signal
-import threading
 from collections import Counter
 from collections.abc import Callable, Iterable, Iterator, Sequence
 from concurrent.futures import Future, ProcessPoolExecutor, as_completed
-from contextlib import contextmanager
 from dataclasses import dataclass, field
 from multiprocessing import active_children, get_context
-from types import MappingProxyType
 
 from hpteach import units
 from hpteach.errors import HpteachError
 from hpteach.questions.answers import folded
 from hpteach.questions.bank import Bank, Question
 from hpteach.questions.checking import check
+from hpteach.questions.helper_processes import interrupts_left, leave_interrupts, packed
 from hpteach.questions.orders import OTHER_POSITION, TWO_SWAPPED
 from hpteach.questions.parts import QuestionPart
 from hpteach.questions.proof_of_kinds import FAILURES_OF_KINDS, foreseen_of_kinds
@@ -136,9 +132,9 @@ def _in_processes(questions: Sequence[Question], seeds: tuple[int, ...], systems
     # What takes long comes first, so that no process has it left for the end.
     order = sorted(questions, key=lambda question: not question.weather)
     before = set(active_children())
-    with ProcessPoolExecutor(many, mp_context=get_context("spawn"), initializer=_leave_interrupts) as pool:
-        with _interrupts_left():  # a process that is started so never answers them
-            begun: dict[Future, str] = {pool.submit(_prove_packed, _packed(question), seeds, systems): question.id for question in order}
+    with ProcessPoolExecutor(many, mp_context=get_context("spawn"), initializer=leave_interrupts) as pool:
+        with interrupts_left():  # a process that is started so never answers them
+            begun: dict[Future, str] = {pool.submit(_prove_packed, packed(question), seeds, systems): question.id for question in order}
         try:
             for done, _ in enumerate(as_completed(begun), start=1):
                 told(done, len(questions))
@@ -149,40 +145,6 @@ def _in_processes(questions: Sequence[Question], seeds: tuple[int, ...], systems
             raise
     found = {id: future.result() for future, id in begun.items()}
     return [found[question.id] for question in questions]
-
-
-@contextmanager
-def _interrupts_left() -> Iterator[None]:
-    """Ctrl-C reaches every process of a terminal; the one that was started answers it, and ends the others."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    before = _leave_interrupts()
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGINT, before)
-
-
-def _leave_interrupts() -> object:
-    return signal.signal(signal.SIGINT, signal.SIG_IGN) or signal.SIG_DFL
-
-
-class _Packer(pickle.Pickler):
-    """Packs read-only mappings too, which pickle by itself does not."""
-
-    def reducer_override(self, thing: object) -> object:
-        return (_read_only, (dict(thing),)) if isinstance(thing, MappingProxyType) else NotImplemented
-
-
-def _read_only(entries: dict) -> MappingProxyType:
-    return MappingProxyType(entries)
-
-
-def _packed(question: Question) -> bytes:
-    buffer = io.BytesIO()
-    _Packer(buffer).dump(question)
-    return buffer.getvalue()
 
 
 def _prove_packed(question: bytes, seeds: tuple[int, ...], systems: tuple[str, ...]) -> _Found:

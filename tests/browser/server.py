@@ -71,7 +71,7 @@ def _serving(what: str, folder: Path, answers: str, **more: str) -> Iterator[str
     server = subprocess.Popen(command, env=environment, stdout=log, stderr=subprocess.STDOUT, start_new_session=True)
     address = f"http://127.0.0.1:{port}"
     try:
-        _wait_for(f"{address}{answers}", server, folder / "server.log")
+        wait_for(f"{address}{answers}", server, folder / "server.log")
         yield address
     finally:
         _end(server)
@@ -116,13 +116,14 @@ def run_all(page, appears: str) -> None:  # noqa: ANN001
     raise AssertionError(f"Run All Cells was chosen four times and no {appears} appeared")
 
 
-def _wait_for(url: str, server: subprocess.Popen, log: Path, seconds: float = 60.0) -> None:
+def wait_for(url: str, server: subprocess.Popen, log: Path, seconds: float = 60.0) -> None:
+    """Wait until a server answers; fails with the end of its log if it ends before, or does not answer in time."""
     end = time.monotonic() + seconds
     while time.monotonic() < end:
         if server.poll() is not None:
             break
         try:
-            urllib.request.urlopen(url, timeout=2).read()
+            urllib.request.urlopen(url, timeout=5).read()
             return
         except OSError:
             time.sleep(0.3)
