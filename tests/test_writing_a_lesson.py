@@ -99,8 +99,8 @@ def test_code_on_the_page_runs():
         if kind == "code":
             import_line, call = text.split("\n\n")
             names = {}
-            exec(import_line, names)  # noqa: S102
-            assert isinstance(eval(call, names), getattr(panels, call.split("(")[0]))  # noqa: S307
+            exec(f"{import_line}\nmade = {call}", names)  # noqa: S102
+            assert isinstance(names["made"], getattr(panels, call.split("(")[0]))
 
 
 def test_what_the_page_names_is_there():
